@@ -1,0 +1,129 @@
+//! The exfoliants of a formula: sizes, grit and shares above a cut.
+
+use super::{Derived, Opened, Paste, WhyNot};
+use crate::formula::Function;
+use crate::grit::blend::{self, Grain, GrainStats};
+use crate::grit::index::{Grit, GritModel, grit};
+use crate::grit::sizes::GrainSize;
+use crate::quantity::Percent;
+
+/// Product density taken when it cannot be worked out, in g/mL: that of the reference bar
+/// of the grit model.
+const ASSUMED_DENSITY: f64 = 1.15;
+
+/// One exfoliant in the blend.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GrainPart {
+    /// Display name.
+    pub name: String,
+    /// Its grains and load.
+    pub grain: Grain,
+    /// True when the size is assumed for the grade.
+    pub assumed_size: bool,
+}
+
+/// Figures of the blend.
+#[derive(Clone, Debug)]
+pub struct GrainFigures {
+    /// The exfoliants with usable data.
+    pub parts: Vec<GrainPart>,
+    /// The same grains, for the curves of [`blend`].
+    pub blend: Vec<Grain>,
+    /// Sizes of the blend.
+    pub stats: GrainStats,
+    /// Grit index.
+    pub grit: Grit,
+    /// Exfoliant load in % of the product, those without data included.
+    pub load: Percent,
+    /// Mass share of the blend above 300, 500 and 800 µm, in % of the blend.
+    pub above: [(f64, f64); 3],
+    /// Density of the product taken for the index, in g/mL.
+    pub product_density: f64,
+    /// True when that density is the assumed one.
+    pub density_assumed: bool,
+    /// Exfoliants left out for want of data.
+    pub left_out: Vec<String>,
+}
+
+impl GrainFigures {
+    /// Share of the blend's mass, in %, that is above a size and of grains more angular than
+    /// given, and the exfoliants that bring it. Soluble grains do not count.
+    #[must_use]
+    pub fn sharp_above(&self, um: f64, angularity: f64) -> (f64, Vec<String>) {
+        let total: f64 = self.parts.iter().map(|p| p.grain.percent).sum();
+        let mut share = 0.0;
+        let mut names = Vec::new();
+        for part in &self.parts {
+            let g = &part.grain;
+            if g.angularity > angularity && g.dissolves_um_per_s.is_none() {
+                let above = g.percent * g.size.fraction_above(um);
+                share += above;
+                if above > 0.0 {
+                    names.push(part.name.clone());
+                }
+            }
+        }
+        if total > 0.0 { (100.0 * share / total, names) } else { (0.0, names) }
+    }
+}
+
+/// Figures of the exfoliants in a formula.
+///
+/// # Errors
+/// [`WhyNot::Nothing`] without exfoliants, [`WhyNot::Unknown`] when none has grain data.
+pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures> {
+    let mut parts: Vec<GrainPart> = Vec::new();
+    let mut left_out = Vec::new();
+    let mut load = Percent::ZERO;
+    for leaf in &opened.leaves {
+        let m = leaf.material;
+        if m.function != Some(Function::Exfoliant) || leaf.percent.is_negative() {
+            continue;
+        }
+        load += leaf.percent;
+        let name = m.display_name().to_owned();
+        let usable = m.grain.as_ref().zip(m.density_solid.as_ref()).and_then(|(g, density)| {
+            let size = GrainSize::fit(&g.value.sizes).ok()?;
+            let grain = Grain {
+                size,
+                density_g_ml: density.value,
+                hardness_mpa: g.value.hardness_mpa,
+                angularity: g.value.angularity,
+                dissolves_um_per_s: g.value.dissolves_um_per_s,
+                percent: leaf.percent.to_f64(),
+            };
+            let assumed_size = g.value.assumed_size;
+            grain.is_usable().then_some(GrainPart { name: name.clone(), grain, assumed_size })
+        });
+        match usable {
+            Some(part) => parts.push(part),
+            None => left_out.push(name),
+        }
+    }
+    let blend: Vec<Grain> = parts.iter().map(|p| p.grain).collect();
+    let Some(stats) = blend::stats(&blend) else {
+        return Err(if left_out.is_empty() {
+            WhyNot::Nothing("exfoliant")
+        } else {
+            WhyNot::Unknown { what: "grain size", names: left_out }
+        });
+    };
+    let (product_density, density_assumed) = match &paste.density {
+        Ok(d) => (*d, false),
+        Err(_) => (ASSUMED_DENSITY, true),
+    };
+    let above =
+        [300.0, 500.0, 800.0].map(|um| (um, 100.0 * blend::fraction_above(&blend, um)));
+    let grit = grit(&blend, product_density, &GritModel::REFERENCE);
+    Ok(GrainFigures {
+        parts,
+        blend,
+        stats,
+        grit,
+        load,
+        above,
+        product_density,
+        density_assumed,
+        left_out,
+    })
+}

@@ -1,0 +1,230 @@
+//! What should worry the maker: every rule, in one list.
+//!
+//! A rule yields a [`Problem`] with typed arguments and the place it concerns. The
+//! sentences are made from them in one place, [`Finding::words`], so that a translation
+//! never touches a rule.
+
+mod amounts;
+mod care;
+mod grains;
+mod process;
+mod weighing;
+mod words;
+
+pub use care::{Care, cares};
+pub use words::Words;
+
+pub(crate) use amounts::check_amounts;
+pub(crate) use grains::check_grains;
+pub(crate) use process::check_process;
+pub(crate) use weighing::check_weighing;
+
+use crate::batch::PlanProblem;
+use crate::formula::{Form, Function, LineId, PhaseId, Place, UseScope};
+use crate::quantity::{Grams, Percent};
+
+/// How much a finding matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// The formula cannot be made, or not be made ready, as it stands.
+    Stop,
+    /// Likely to go wrong; may be accepted with a reason.
+    Warn,
+    /// Worth knowing.
+    Note,
+}
+
+impl Severity {
+    /// The name on screen and in JSON.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Stop => "stop",
+            Self::Warn => "warn",
+            Self::Note => "note",
+        }
+    }
+}
+
+/// What a finding concerns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Where {
+    /// The formula as a whole.
+    Formula,
+    /// One phase.
+    Phase(PhaseId),
+    /// One line.
+    Line(LineId),
+    /// The batch plan.
+    Batch,
+}
+
+/// A rule that was broken, with the figures that show it.
+#[derive(Clone, Debug, PartialEq)]
+#[allow(missing_docs)] // each argument is what its name says; units: percent, grams, °C, µm
+pub enum Problem {
+    NoLines,
+    TotalOff { total: Percent },
+    AmountBlank { name: String },
+    AmountZero { name: String },
+    AmountNegative { name: String, percent: Percent },
+    FillNegative { name: String, percent: Percent },
+    FillNothing { name: String },
+    FunctionMissing { form: Form, any_of: Vec<Function> },
+    NoFunction { name: String },
+    MaterialMissing { id: String },
+    FormulaMissing { id: String },
+    Cycle { path: Vec<String> },
+    TooDeep { name: String },
+    PremixOff { name: String, total: Percent },
+    BlendUnopened { name: String },
+    UseAbove { name: String, percent: Percent, high: Percent, scope: UseScope, source: String },
+    UseBelow { name: String, percent: Percent, low: Percent, scope: UseScope, source: String },
+    HeatLimit { name: String, limit_c: f64, phase: String, phase_c: f64, source: String },
+    MeltsAbove { name: String, melts_c: f64, phase: String, phase_c: f64, source: String },
+    ProcessMin { name: String, needs_c: f64, phase: String, phase_c: f64, source: String },
+    PhaseTemperatureMissing { phase: String, name: String },
+    WaterWithoutPreservative { free: Percent, limit: Percent },
+    Dust { names: Vec<String>, silica: bool, sensitising: bool },
+    PlanBad(PlanProblem),
+    NoScale,
+    TooSmall {
+        name: String,
+        exact: Grams,
+        smallest: Grams,
+        readability: Grams,
+        tolerance: Percent,
+        batch_needed: Option<Grams>,
+    },
+    LineAboveScale { name: String, target: Grams, room: Grams },
+    BatchAboveScale { gross: Grams, room: Grams },
+    BatchAboveVessel { gross: Grams, holds: Grams, vessel: String },
+    GrainsLarge { place: Place, d90_um: f64, guide_um: f64 },
+    GrainsStrong { place: Place, index: f64, guide: f64 },
+    GrainsSharp { place: Place, share: f64, guide: f64, above_um: f64, names: Vec<String> },
+    GrainsMany { place: Place, load: Percent, guide: Percent },
+    GrainDataMissing { name: String },
+    GrainDataBad { name: String, what: String },
+    GrainSizeAssumed { names: Vec<String> },
+}
+
+/// One finding.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// What is wrong.
+    pub problem: Problem,
+    /// What it concerns.
+    pub place: Where,
+}
+
+impl Finding {
+    pub(crate) fn new(place: Where, problem: Problem) -> Self {
+        Self { problem, place }
+    }
+
+    /// How much it matters.
+    #[must_use]
+    pub fn severity(&self) -> Severity {
+        use Problem as P;
+        match &self.problem {
+            P::TotalOff { .. }
+            | P::AmountBlank { .. }
+            | P::AmountZero { .. }
+            | P::AmountNegative { .. }
+            | P::FillNegative { .. }
+            | P::MaterialMissing { .. }
+            | P::FormulaMissing { .. }
+            | P::Cycle { .. }
+            | P::TooDeep { .. }
+            | P::WaterWithoutPreservative { .. }
+            | P::PlanBad(_) => Severity::Stop,
+            P::FunctionMissing { .. }
+            | P::FillNothing { .. }
+            | P::PremixOff { .. }
+            | P::UseAbove { .. }
+            | P::HeatLimit { .. }
+            | P::MeltsAbove { .. }
+            | P::ProcessMin { .. }
+            | P::PhaseTemperatureMissing { .. }
+            | P::NoScale
+            | P::TooSmall { .. }
+            | P::LineAboveScale { .. }
+            | P::BatchAboveScale { .. }
+            | P::BatchAboveVessel { .. }
+            | P::GrainsLarge { .. }
+            | P::GrainsStrong { .. }
+            | P::GrainsSharp { .. }
+            | P::GrainsMany { .. } => Severity::Warn,
+            P::NoLines
+            | P::NoFunction { .. }
+            | P::BlendUnopened { .. }
+            | P::UseBelow { .. }
+            | P::Dust { .. }
+            | P::GrainDataMissing { .. }
+            | P::GrainDataBad { .. }
+            | P::GrainSizeAssumed { .. } => Severity::Note,
+        }
+    }
+
+    /// Stable id of the rule, for scripts.
+    #[must_use]
+    pub fn rule(&self) -> &'static str {
+        use Problem as P;
+        match &self.problem {
+            P::NoLines => "empty-formula",
+            P::TotalOff { .. } => "total",
+            P::AmountBlank { .. } => "amount-blank",
+            P::AmountZero { .. } => "amount-zero",
+            P::AmountNegative { .. } => "amount-negative",
+            P::FillNegative { .. } => "fill-negative",
+            P::FillNothing { .. } => "fill-nothing",
+            P::FunctionMissing { .. } => "function-missing",
+            P::NoFunction { .. } => "function-unknown",
+            P::MaterialMissing { .. } => "material-missing",
+            P::FormulaMissing { .. } => "formula-missing",
+            P::Cycle { .. } => "cycle",
+            P::TooDeep { .. } => "nested-too-deep",
+            P::PremixOff { .. } => "premix-total",
+            P::BlendUnopened { .. } => "blend-unopened",
+            P::UseAbove { .. } => "use-above",
+            P::UseBelow { .. } => "use-below",
+            P::HeatLimit { .. } => "heat-limit",
+            P::MeltsAbove { .. } => "melts-above-phase",
+            P::ProcessMin { .. } => "process-temperature",
+            P::PhaseTemperatureMissing { .. } => "phase-temperature-missing",
+            P::WaterWithoutPreservative { .. } => "water-without-preservative",
+            P::Dust { .. } => "dust",
+            P::PlanBad(_) => "batch-plan",
+            P::NoScale => "no-scale",
+            P::TooSmall { .. } => "too-small-to-weigh",
+            P::LineAboveScale { .. } => "line-above-scale",
+            P::BatchAboveScale { .. } => "batch-above-scale",
+            P::BatchAboveVessel { .. } => "batch-above-vessel",
+            P::GrainsLarge { .. } => "grains-large",
+            P::GrainsStrong { .. } => "grains-strong",
+            P::GrainsSharp { .. } => "grains-sharp",
+            P::GrainsMany { .. } => "grains-many",
+            P::GrainDataMissing { .. } => "grain-data-missing",
+            P::GrainDataBad { .. } => "grain-data-bad",
+            P::GrainSizeAssumed { .. } => "grain-size-assumed",
+        }
+    }
+}
+
+/// Findings in the order of a list: severity, then place in the formula.
+pub(crate) fn sort(findings: &mut [Finding], line_order: &[LineId]) {
+    let at = |place: Where| match place {
+        Where::Formula => (0, 0),
+        Where::Phase(p) => (1, usize::try_from(p.0).unwrap_or(usize::MAX)),
+        Where::Line(l) => (2, line_order.iter().position(|x| *x == l).unwrap_or(usize::MAX)),
+        Where::Batch => (3, 0),
+    };
+    findings.sort_by_key(|f| (f.severity(), at(f.place)));
+}
+
+/// Counts by severity: stops, warns, notes.
+#[must_use]
+pub fn counts(findings: &[Finding]) -> [usize; 3] {
+    let count = |s| findings.iter().filter(|f| f.severity() == s).count();
+    [count(Severity::Stop), count(Severity::Warn), count(Severity::Note)]
+}

@@ -1,0 +1,395 @@
+//! The sentences of findings: what, why, and what would fix it. The one place for words.
+
+use super::{Finding, Problem as P};
+use crate::batch::PlanProblem;
+use crate::formula::{Function, UseScope};
+use crate::number::{NumberStyle, format_f64, format_fixed, format_plain};
+use crate::quantity::{Grams, Percent};
+
+/// A finding in words. Sentence case, no full stop at the end of a single sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Words {
+    /// What is wrong, in one line with its figure.
+    pub title: String,
+    /// Why it matters.
+    pub why: String,
+    /// What would fix it.
+    pub fix: String,
+    /// Source and edition of the rule.
+    pub source: String,
+}
+
+/// Sources that several rules share.
+const ARITHMETIC: &str = "arithmetic of a formula in % w/w";
+const PRACTICE: &str = "common practice";
+const WEIGHING: &str =
+    "minimum-weight form of USP <41> (official 1 August 2019) at a workshop tolerance";
+const GUIDE: &str = "Quern guides 1, guidance and not law: no size limit in law was found";
+
+fn list(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [head @ .., last] => format!("{} and {last}", head.join(", ")),
+    }
+}
+
+fn functions(any_of: &[Function]) -> String {
+    any_of.iter().map(|f| f.name()).collect::<Vec<_>>().join(" or ")
+}
+
+fn scope(scope: UseScope) -> &'static str {
+    match scope {
+        UseScope::Any => "usual range",
+        UseScope::Emulsion => "usual range in lotions and creams",
+        UseScope::RinseOff => "usual range in rinse-off products",
+        UseScope::LeaveOn => "usual range in leave-on products",
+        UseScope::Preservative => "usual range as a preservative",
+    }
+}
+
+/// Formats figures in the user's style.
+struct Say(NumberStyle);
+
+impl Say {
+    fn pct(&self, p: Percent) -> String {
+        // Two decimals unless that hides what the finding is about.
+        let short = format_fixed(p.0, 2, self.0);
+        if p.0.abs() < rust_decimal::Decimal::new(1, 1) && !p.is_zero() {
+            format!("{} %", format_plain(p.0.round_sf(3).unwrap_or(p.0), self.0))
+        } else {
+            format!("{short} %")
+        }
+    }
+
+    fn exact(&self, p: Percent) -> String {
+        format!("{} %", format_plain(crate::quantity::derived(p.0), self.0))
+    }
+
+    fn g(&self, g: Grams) -> String {
+        let places = if g.0.abs() < rust_decimal::Decimal::TEN { 2 } else { 1 };
+        let rounded = g.0.round_dp_with_strategy(
+            places,
+            rust_decimal::RoundingStrategy::MidpointAwayFromZero,
+        );
+        format!("{} g", format_plain(rounded.normalize(), self.0))
+    }
+
+    fn f(&self, value: f64, places: u32) -> String {
+        format_f64(value, places, self.0)
+    }
+
+    fn c(&self, value: f64) -> String {
+        let places = u32::from((value - value.round()).abs() > 0.05);
+        format!("{} °C", self.f(value, places))
+    }
+}
+
+fn words(
+    title: impl Into<String>,
+    why: impl Into<String>,
+    fix: impl Into<String>,
+    source: impl Into<String>,
+) -> Words {
+    Words { title: title.into(), why: why.into(), fix: fix.into(), source: source.into() }
+}
+
+impl Finding {
+    /// The finding in words, numbers in the user's style.
+    #[must_use]
+    pub fn words(&self, style: NumberStyle) -> Words {
+        let say = Say(style);
+        amounts(&self.problem, &say)
+            .or_else(|| opening(&self.problem, &say))
+            .or_else(|| levels(&self.problem, &say))
+            .or_else(|| heat(&self.problem, &say))
+            .or_else(|| bench(&self.problem, &say))
+            .or_else(|| grains(&self.problem, &say))
+            .unwrap_or_else(|| words(self.rule(), "", "", ""))
+    }
+}
+
+fn amounts(problem: &P, say: &Say) -> Option<Words> {
+    Some(match problem {
+        P::NoLines => words(
+            "Nothing in the formula yet",
+            "There is nothing to calculate",
+            "Add a material, or start from a skeleton",
+            ARITHMETIC,
+        ),
+        P::TotalOff { total } => words(
+            format!("The total is {}, not 100", say.exact(*total)),
+            "Every weight on the sheet would be off by the same share",
+            "Let one line fill to 100 (q.s.), change an amount, or bring the lines to 100 with a preview",
+            "total within 100 ± 0.005 %, inclusive; arithmetic",
+        ),
+        P::AmountBlank { name } => words(
+            format!("{name} has no amount"),
+            "A blank is unknown, not zero",
+            "Enter an amount, or remove the line",
+            ARITHMETIC,
+        ),
+        P::AmountZero { name } => words(
+            format!("{name} stands at 0 %"),
+            "A line of nothing would still be printed and listed",
+            "Enter an amount, or remove the line",
+            ARITHMETIC,
+        ),
+        P::AmountNegative { name, percent } => words(
+            format!("{name} is negative, {}", say.exact(*percent)),
+            "Nothing can be weighed below zero",
+            "Enter an amount above 0",
+            ARITHMETIC,
+        ),
+        P::FillNegative { name, percent } => words(
+            format!("{name} fills to 100 and would be {}", say.exact(*percent)),
+            "The other lines already hold more than 100 %",
+            format!("Take {} from the other lines", say.exact(-*percent)),
+            ARITHMETIC,
+        ),
+        P::FillNothing { name } => words(
+            format!("{name} fills to 100 and nothing is left for it"),
+            "The other lines hold exactly 100 %",
+            "Take something from another line, or remove this one",
+            ARITHMETIC,
+        ),
+        _ => return None,
+    })
+}
+
+fn opening(problem: &P, say: &Say) -> Option<Words> {
+    Some(match problem {
+        P::FunctionMissing { form, any_of } => words(
+            format!("No {} in this {}", functions(any_of), form.name()),
+            format!("A {} usually needs one to work", form.name()),
+            format!("Add a material with the function {}, or change the kind of product", functions(any_of)),
+            PRACTICE,
+        ),
+        P::NoFunction { name } => words(
+            format!("What {name} does is not stated"),
+            "Its function is not known, so rules and charts by function leave it out",
+            "Give the material a function",
+            "materials list of this project",
+        ),
+        P::MaterialMissing { id } => words(
+            format!("The material \"{id}\" is not in this project"),
+            "Nothing is known about it, so every figure leaves it out",
+            "Pick another material for the line",
+            "materials list of this project",
+        ),
+        P::FormulaMissing { id } => words(
+            format!("The formula \"{id}\" is not in this project"),
+            "Nothing is known about it, so every figure leaves it out",
+            "Pick another formula or material for the line",
+            "formulas of this project",
+        ),
+        P::Cycle { path } => words(
+            format!("{} contains itself", path.last().map_or("", String::as_str)),
+            format!("Opened in turn: {}", path.join(", then ")),
+            "Remove the line that leads back",
+            ARITHMETIC,
+        ),
+        P::TooDeep { name } => words(
+            format!("{name} opens to too many lines"),
+            "Formulas are nested more than 16 deep, or open to more than 20 000 materials",
+            "Put some of the inner materials directly on lines",
+            "limit of this program",
+        ),
+        P::PremixOff { name, total } => words(
+            format!("The premix {name} totals {}, not 100", say.exact(*total)),
+            "What it brings is counted as it stands",
+            "Open the premix and bring its total to 100",
+            ARITHMETIC,
+        ),
+        P::BlendUnopened { name } => words(
+            format!("{name} is counted as one substance"),
+            "The shares of its components are not known",
+            "Enter the composition from the supplier's certificate",
+            "materials list of this project",
+        ),
+        P::WaterWithoutPreservative { free, limit } => words(
+            format!("Free water {} and no preservative", say.pct(*free)),
+            format!("Above {} free water microbes can grow", say.pct(*limit)),
+            "Add a preservative that suits the pH, or take the water out; have the product assessed",
+            "common practice; water bound in powders is not counted",
+        ),
+        _ => return None,
+    })
+}
+
+fn levels(problem: &P, say: &Say) -> Option<Words> {
+    Some(match problem {
+        P::UseAbove { name, percent, high, scope: s, source } => words(
+            format!("{name} at {}, above {}", say.pct(*percent), say.pct(*high)),
+            format!("The {} ends at {}", scope(*s), say.pct(*high)),
+            format!("Reduce to {} or less, or keep it and note why", say.pct(*high)),
+            source.clone(),
+        ),
+        P::UseBelow { name, percent, low, scope: s, source } => words(
+            format!("{name} at {}, below {}", say.pct(*percent), say.pct(*low)),
+            format!("The {} starts at {}; less may do little", scope(*s), say.pct(*low)),
+            format!("Raise to {} or more, or leave it out", say.pct(*low)),
+            source.clone(),
+        ),
+        _ => return None,
+    })
+}
+
+fn heat(problem: &P, say: &Say) -> Option<Words> {
+    Some(match problem {
+        P::HeatLimit { name, limit_c, phase, phase_c, source } => words(
+            format!("{name} stands {}, {phase} reaches {}", say.c(*limit_c), say.c(*phase_c)),
+            "Above its limit it is lost or broken down",
+            format!("Move it to a cooler phase, or lower {phase} to {}", say.c(*limit_c)),
+            source.clone(),
+        ),
+        P::MeltsAbove { name, melts_c, phase, phase_c, source } => words(
+            format!("{name} melts up to {}, {phase} reaches {}", say.c(*melts_c), say.c(*phase_c)),
+            "It may stay as grains in the bar",
+            format!("Heat {phase} above {}", say.c(*melts_c)),
+            source.clone(),
+        ),
+        P::ProcessMin { name, needs_c, phase, phase_c, source } => words(
+            format!("{name} wants {}, {phase} reaches {}", say.c(*needs_c), say.c(*phase_c)),
+            "Cooler fats do not wet or melt it, and grains stay",
+            format!("Heat {phase} to {} or more", say.c(*needs_c)),
+            source.clone(),
+        ),
+        P::PhaseTemperatureMissing { phase, name } => words(
+            format!("Phase {phase} has no temperature"),
+            format!("{name} depends on it, so heat could not be checked"),
+            "Set the temperature of the phase",
+            PRACTICE,
+        ),
+        P::Dust { names, silica, sensitising } => {
+            let mut why = "Fine powder irritates airways and eyes while it is weighed".to_owned();
+            if *silica {
+                why.push_str("; mineral dust may hold crystalline silica");
+            }
+            if *sensitising {
+                why.push_str("; flours and enzymes can sensitise");
+            }
+            words(
+                format!("Dust from {}", list(names)),
+                why,
+                "Wear a fitted particle mask (FFP2 or N95 class) and goggles, keep the air still, wipe up damp",
+                "EN 149 and 42 CFR 84 name the mask classes; usual cautions, local rules apply",
+            )
+        }
+        _ => return None,
+    })
+}
+
+fn bench(problem: &P, say: &Say) -> Option<Words> {
+    Some(match problem {
+        P::PlanBad(problem) => {
+            let (title, fix) = match problem {
+                PlanProblem::NoSize => ("The batch size is not above 0 g", "Enter a batch size"),
+                PlanProblem::NoPieces => ("The batch has no pieces", "Enter at least one piece"),
+                PlanProblem::LossAll => {
+                    ("A loss of 100 % leaves nothing", "Enter a loss below 100 %")
+                }
+                PlanProblem::LossNegative => {
+                    ("The loss is negative", "Enter a loss of 0 % or more")
+                }
+            };
+            words(title, "Grams and cost of the batch cannot be had", fix, ARITHMETIC)
+        }
+        P::NoScale => words(
+            "No scale is set",
+            "Lines cannot be rounded or checked for weighing",
+            "Add a scale with its readability and capacity",
+            WEIGHING,
+        ),
+        P::TooSmall { name, exact, smallest, readability, tolerance, batch_needed } => {
+            let batch = batch_needed
+                .map_or(String::new(), |b| format!(", make at least {}", say.g(b)));
+            words(
+                format!("{name}, {}, is too small for a {} scale", say.g(*exact), say.g(*readability)),
+                format!(
+                    "Below {} the reading can be off by more than {}",
+                    say.g(*smallest),
+                    say.pct(*tolerance)
+                ),
+                format!("Use a finer scale{batch}, or weigh it as part of a premix"),
+                WEIGHING,
+            )
+        }
+        P::LineAboveScale { name, target, room } => words(
+            format!("{name}, {}, is more than a scale holds", say.g(*target)),
+            format!("The largest room above the tare is {}", say.g(*room)),
+            "Weigh it in portions, use a larger scale or make a smaller batch",
+            "capacity less tare",
+        ),
+        P::BatchAboveScale { gross, room } => words(
+            format!("The batch of {} is more than the scale holds", say.g(*gross)),
+            format!("Above its tare the largest scale has room for {}", say.g(*room)),
+            "Weigh in portions, use a larger scale or make a smaller batch",
+            "capacity less tare",
+        ),
+        P::BatchAboveVessel { gross, holds, vessel } => words(
+            format!("The batch of {} is more than {vessel} should hold", say.g(*gross)),
+            format!("It takes {}", say.g(*holds)),
+            "Use a larger pot or make a smaller batch",
+            "common practice: fill a pot to about 70 %",
+        ),
+        _ => return None,
+    })
+}
+
+fn grains(problem: &P, say: &Say) -> Option<Words> {
+    Some(match problem {
+        P::GrainsLarge { place, d90_um, guide_um } => words(
+            format!("Grains are large for the {}", place.name()),
+            format!(
+                "D90 {} µm, the guide is {} µm",
+                say.f(*d90_um, 0),
+                say.f(*guide_um, 0)
+            ),
+            "Take a finer grade, or change the place of use",
+            GUIDE,
+        ),
+        P::GrainsStrong { place, index, guide } => words(
+            format!("Grit {} is strong for the {}", say.f(*index, 0), place.name()),
+            format!("The guide ends at {}; the index is a relative wear model, not a skin test", say.f(*guide, 0)),
+            "Use less, finer, softer or rounder grains",
+            GUIDE,
+        ),
+        P::GrainsSharp { place, share, guide, above_um, names } => words(
+            format!("Sharp grains above {} µm for the {}", say.f(*above_um, 0), place.name()),
+            format!(
+                "{} % of the blend, the guide is {} %: {}",
+                say.f(*share, 1),
+                say.f(*guide, 0),
+                list(names)
+            ),
+            "Sieve finer, or take a rounder material",
+            GUIDE,
+        ),
+        P::GrainsMany { place, load, guide } => words(
+            format!("{} exfoliant is much for the {}", say.pct(*load), place.name()),
+            format!("The guide ends at {}", say.pct(*guide)),
+            "Use less, or change the place of use",
+            GUIDE,
+        ),
+        P::GrainDataMissing { name } => words(
+            format!("The grains of {name} are not known"),
+            "Size and grit could not be checked for it",
+            "Enter a sieve range or d10, d50 and d90 from the supplier",
+            "materials list of this project",
+        ),
+        P::GrainDataBad { name, what } => words(
+            format!("The grains of {name} cannot be used"),
+            what.clone(),
+            "Correct the grain data of the material",
+            "materials list of this project",
+        ),
+        P::GrainSizeAssumed { names } => words(
+            format!("Grain size is assumed for {}", list(names)),
+            "The curve and the grit index rest on a typical grade, not on your lot",
+            "Enter the supplier's sieve range, or sieve a sample",
+            "model assumption",
+        ),
+        _ => return None,
+    })
+}

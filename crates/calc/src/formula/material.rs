@@ -1,0 +1,604 @@
+//! A raw material: what the tub on the shelf holds and how it behaves.
+//!
+//! A field that is `None` is unknown, never zero; a rule that needs it says that
+//! it could not be checked.
+
+use rust_decimal::Decimal;
+
+use super::{Figure, MaterialId, Span};
+use crate::grit::sizes::SizeData;
+use crate::quantity::{Grams, Money, Percent};
+
+/// What a material does in a formula; the unit of the composition chart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[allow(missing_docs)] // the names are the trade's own
+pub enum Function {
+    Surfactant,
+    Structure,
+    Emulsifier,
+    Emollient,
+    Butter,
+    Filler,
+    Exfoliant,
+    Humectant,
+    Solvent,
+    Thickener,
+    Preservative,
+    Fragrance,
+    Antioxidant,
+    Colour,
+    Chelator,
+    Adjuster,
+    Active,
+    Conditioner,
+    Solubiliser,
+}
+
+impl Function {
+    /// All of them, in the order of charts.
+    pub const ALL: [Self; 19] = [
+        Self::Surfactant,
+        Self::Structure,
+        Self::Emulsifier,
+        Self::Emollient,
+        Self::Butter,
+        Self::Filler,
+        Self::Exfoliant,
+        Self::Humectant,
+        Self::Solvent,
+        Self::Thickener,
+        Self::Preservative,
+        Self::Fragrance,
+        Self::Antioxidant,
+        Self::Colour,
+        Self::Chelator,
+        Self::Adjuster,
+        Self::Active,
+        Self::Conditioner,
+        Self::Solubiliser,
+    ];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Surfactant => "surfactant",
+            Self::Structure => "structure",
+            Self::Emulsifier => "emulsifier",
+            Self::Emollient => "emollient",
+            Self::Butter => "butter",
+            Self::Filler => "filler",
+            Self::Exfoliant => "exfoliant",
+            Self::Humectant => "humectant",
+            Self::Solvent => "solvent",
+            Self::Thickener => "thickener",
+            Self::Preservative => "preservative",
+            Self::Fragrance => "fragrance",
+            Self::Antioxidant => "antioxidant",
+            Self::Colour => "colour",
+            Self::Chelator => "chelator",
+            Self::Adjuster => "adjuster",
+            Self::Active => "active",
+            Self::Conditioner => "conditioner",
+            Self::Solubiliser => "solubiliser",
+        }
+    }
+
+    /// The function of this name.
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|f| f.name() == name)
+    }
+}
+
+/// The kind of a phase, and where a material is usually added.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PhaseKind {
+    /// Fats, emulsifier and powders melted together.
+    Melt,
+    /// Water and what dissolves in it.
+    Water,
+    /// Dry powders stirred in.
+    Powder,
+    /// Exfoliants folded in.
+    Grains,
+    /// What does not stand the heat.
+    CoolDown,
+    /// Anything else, or anywhere.
+    Other,
+}
+
+impl PhaseKind {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Melt, Self::Water, Self::Powder, Self::Grains, Self::CoolDown, Self::Other];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Melt => "melt",
+            Self::Water => "water",
+            Self::Powder => "powder",
+            Self::Grains => "grains",
+            Self::CoolDown => "cool-down",
+            Self::Other => "other",
+        }
+    }
+
+    /// The kind of this name.
+    #[must_use]
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|k| k.name() == name)
+    }
+}
+
+/// The state of a material in a hot paste at pouring, about 65 °C.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum AtPour {
+    /// Solid grains or powder.
+    Powder,
+    /// Liquid at room temperature.
+    Liquid,
+    /// Melts with the fats.
+    Melts,
+    /// Dissolves in water or glycol.
+    Dissolves,
+}
+
+impl AtPour {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Powder, Self::Liquid, Self::Melts, Self::Dissolves];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Powder => "powder",
+            Self::Liquid => "liquid",
+            Self::Melts => "melts",
+            Self::Dissolves => "dissolves",
+        }
+    }
+}
+
+/// Electric charge of the main species in water.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Charge {
+    #[default]
+    None,
+    Anionic,
+    Cationic,
+    Amphoteric,
+    Zwitterionic,
+}
+
+impl Charge {
+    /// All of them.
+    pub const ALL: [Self; 5] =
+        [Self::None, Self::Anionic, Self::Cationic, Self::Amphoteric, Self::Zwitterionic];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::None => "none",
+            Self::Anionic => "anionic",
+            Self::Cationic => "cationic",
+            Self::Amphoteric => "amphoteric",
+            Self::Zwitterionic => "zwitterionic",
+        }
+    }
+}
+
+/// What to watch for when handling a material.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Caution {
+    /// Fine powder: particle mask.
+    Dust,
+    /// Fine powder that can sensitise the airways.
+    DustSensitising,
+    /// Mineral dust that may hold crystalline silica.
+    DustSilica,
+    /// Irritates or scratches eyes.
+    Eyes,
+    /// Irritates or sensitises skin undiluted.
+    Skin,
+    /// From a nut on the US food-allergen list, or peanut.
+    Nut,
+    /// From a kernel or nut outside that list; softer note.
+    NutSoft,
+    /// From a cereal; cross contact with gluten is possible.
+    Cereal,
+    /// From wool.
+    Lanolin,
+    /// Burns skin and eyes.
+    Corrosive,
+    /// Catches fire easily.
+    Flammable,
+    /// Has a flash point within reach of bench temperatures.
+    FlashPoint,
+}
+
+impl Caution {
+    /// All of them.
+    pub const ALL: [Self; 12] = [
+        Self::Dust,
+        Self::DustSensitising,
+        Self::DustSilica,
+        Self::Eyes,
+        Self::Skin,
+        Self::Nut,
+        Self::NutSoft,
+        Self::Cereal,
+        Self::Lanolin,
+        Self::Corrosive,
+        Self::Flammable,
+        Self::FlashPoint,
+    ];
+
+    /// The key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Dust => "dust",
+            Self::DustSensitising => "dust-sensitising",
+            Self::DustSilica => "dust-silica",
+            Self::Eyes => "eyes",
+            Self::Skin => "skin",
+            Self::Nut => "nut",
+            Self::NutSoft => "nut-soft",
+            Self::Cereal => "cereal",
+            Self::Lanolin => "lanolin",
+            Self::Corrosive => "corrosive",
+            Self::Flammable => "flammable",
+            Self::FlashPoint => "flash-point",
+        }
+    }
+
+    /// True for the three kinds of dust.
+    #[must_use]
+    pub fn is_dust(self) -> bool {
+        matches!(self, Self::Dust | Self::DustSensitising | Self::DustSilica)
+    }
+}
+
+/// One component of a blend.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Part {
+    /// Label name.
+    pub inci: String,
+    /// Share of the material in %; `None` when the supplier does not say.
+    pub share: Option<Figure<Percent>>,
+}
+
+/// The kind of water that a material holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum WaterKind {
+    /// Added water and water in solutions: microbes can use it.
+    Free,
+    /// Moisture held in flours, starches and clays.
+    Bound,
+    /// Water of crystallisation.
+    Crystal,
+}
+
+impl WaterKind {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Free, Self::Bound, Self::Crystal];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Free => "free",
+            Self::Bound => "bound",
+            Self::Crystal => "crystal",
+        }
+    }
+}
+
+/// Water in a material as supplied.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Water {
+    /// Share of the material in %.
+    pub percent: Figure<Percent>,
+    /// Its kind.
+    pub kind: WaterKind,
+}
+
+/// Where a use-level range applies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum UseScope {
+    /// Everywhere.
+    Any,
+    /// Lotions and creams only.
+    Emulsion,
+    /// Rinse-off products.
+    RinseOff,
+    /// Leave-on products.
+    LeaveOn,
+    /// Wherever it preserves.
+    Preservative,
+}
+
+impl UseScope {
+    /// All of them.
+    pub const ALL: [Self; 5] =
+        [Self::Any, Self::Emulsion, Self::RinseOff, Self::LeaveOn, Self::Preservative];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Any => "any",
+            Self::Emulsion => "emulsion",
+            Self::RinseOff => "rinse-off",
+            Self::LeaveOn => "leave-on",
+            Self::Preservative => "preservative",
+        }
+    }
+}
+
+/// The usual range of use in % of the product.
+#[derive(Clone, Debug, PartialEq)]
+pub struct UseLevel {
+    /// Lower end.
+    pub low: Option<Percent>,
+    /// Upper end.
+    pub high: Option<Percent>,
+    /// Where the range applies.
+    pub scope: UseScope,
+}
+
+/// Price of one pack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Price {
+    /// What the pack costs, in the project's currency.
+    pub amount: Money,
+    /// What the pack holds; above zero.
+    pub pack: Grams,
+}
+
+impl Price {
+    /// Cost of this mass; `None` when the pack is not above zero.
+    #[must_use]
+    pub fn of(&self, mass: Grams) -> Option<Money> {
+        if self.pack.0 <= Decimal::ZERO {
+            return None;
+        }
+        self.amount.0.saturating_mul(mass.0).checked_div(self.pack.0).map(Money)
+    }
+}
+
+/// Fragrance allergen content of a material; the worst case is `high`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Allergen {
+    /// EU label name.
+    pub name: String,
+    /// Lower end of the range in % of the material.
+    pub low: Option<Percent>,
+    /// Upper end of the range in % of the material.
+    pub high: Option<Figure<Percent>>,
+}
+
+/// Outline of powder grains, for packing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum PowderShape {
+    Bead,
+    Rounded,
+    Angular,
+    Plate,
+    Fibre,
+}
+
+impl PowderShape {
+    /// All of them.
+    pub const ALL: [Self; 5] =
+        [Self::Bead, Self::Rounded, Self::Angular, Self::Plate, Self::Fibre];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Bead => "bead",
+            Self::Rounded => "rounded",
+            Self::Angular => "angular",
+            Self::Plate => "plate",
+            Self::Fibre => "fibre",
+        }
+    }
+}
+
+/// Grain data of an exfoliant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GrainData {
+    /// Size as the supplier gave it; the raw entry is kept.
+    pub sizes: SizeData,
+    /// True when the size is assumed rather than stated for the grade.
+    pub assumed_size: bool,
+    /// Indentation-type hardness in MPa.
+    pub hardness_mpa: f64,
+    /// 0 sphere to 1 freshly broken glass.
+    pub angularity: f64,
+    /// Mohs hardness in words; for information only.
+    pub mohs: Option<String>,
+    /// How fast a grain shrinks in water, in µm/s of diameter; `None` for insoluble.
+    pub dissolves_um_per_s: Option<f64>,
+}
+
+/// One part of a fat-phase material in the melt model.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FatPart {
+    /// Chemical or pseudo-component name.
+    pub name: String,
+    /// Mass fraction of the material, 0 to 1.
+    pub share: f64,
+    /// Molar mass in g/mol.
+    pub molar_mass: f64,
+    /// Melting point in °C and fusion enthalpy in kJ/mol; `None` for a liquid.
+    pub crystal: Option<(f64, f64)>,
+    /// "acid", "alcohol", "emulsifier" or "other".
+    pub group: String,
+}
+
+/// A raw material.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Material {
+    /// Unique key, made of INCI name and form.
+    pub id: MaterialId,
+    /// INCI name; blends keep " (and) ".
+    pub inci: String,
+    /// Form or grade, such as "powder" or "fine, 120 µm"; empty when the INCI name is enough.
+    pub form: String,
+    /// Common names; the first is the display name.
+    pub names: Vec<String>,
+    /// Chemical or trade group.
+    pub group: String,
+    /// What it does, for charts; `None` when not stated.
+    pub function: Option<Function>,
+    /// All that it does, in words.
+    pub roles: Vec<String>,
+    /// Usual phase of addition.
+    pub phase: PhaseKind,
+    /// State at pouring.
+    pub at_pour: Option<AtPour>,
+    /// Solubility in words.
+    pub solubility: String,
+    /// CAS number, if stated.
+    pub cas: Option<String>,
+    /// Row source and confidence.
+    pub about: Figure<()>,
+    /// Notes in words.
+    pub notes: String,
+    /// Components of a blend; empty for a single material.
+    pub composition: Vec<Part>,
+    /// Water as supplied.
+    pub water: Option<Water>,
+    /// Active matter, % of the material.
+    pub active: Option<Figure<Percent>>,
+    /// Use levels, one per scope.
+    pub use_levels: Vec<Figure<UseLevel>>,
+    /// Highest temperature in °C that it stands.
+    pub heat_limit_c: Option<Figure<f64>>,
+    /// True when the heat limit matters only with free water (gelatinising starches).
+    pub heat_limit_only_wet: bool,
+    /// Least process temperature in °C.
+    pub process_min_c: Option<Figure<f64>>,
+    /// Melting range in °C.
+    pub melting_c: Option<Figure<Span>>,
+    /// True when it must melt in the process; false when it is dissolved or dispersed.
+    pub melts_in_process: bool,
+    /// Density of the solid in g/mL.
+    pub density_solid: Option<Figure<f64>>,
+    /// Density of the liquid or melt in g/mL.
+    pub density_melt: Option<Figure<f64>>,
+    /// Charge in water.
+    pub charge: Charge,
+    /// True for surfactants.
+    pub surfactant: bool,
+    /// True for electrolytes.
+    pub electrolyte: bool,
+    /// HLB of an emulsifier.
+    pub hlb: Option<Figure<f64>>,
+    /// HLB that an oil asks for.
+    pub required_hlb: Option<Figure<Span>>,
+    /// ISO 16128 natural origin index, 0 to 1.
+    pub natural_origin: Option<Figure<f64>>,
+    /// pH window of the product it suits.
+    pub ph_window: Option<Figure<Span>>,
+    /// Oil absorption in g/g.
+    pub oil_absorption: Option<Figure<f64>>,
+    /// Outline of its grains, for powders.
+    pub shape: Option<PowderShape>,
+    /// Handling cautions.
+    pub cautions: Vec<Caution>,
+    /// Fragrance allergens.
+    pub allergens: Vec<Allergen>,
+    /// Group names that the label must carry.
+    pub label_groups: Vec<String>,
+    /// Flash point in °C.
+    pub flash_point_c: Option<Figure<f64>>,
+    /// Grain data of an exfoliant.
+    pub grain: Option<Figure<GrainData>>,
+    /// Parts in the melt model; empty when unknown or not a fat.
+    pub fat: Vec<Figure<FatPart>>,
+    /// Fatty acids, "18:1" and % of fatty acids.
+    pub fatty_acids: Vec<(String, f64)>,
+    /// Iodine value range.
+    pub iodine_value: Option<Figure<Span>>,
+    /// Saponification value range, mg KOH/g.
+    pub saponification: Option<Figure<Span>>,
+    /// Price of one pack.
+    pub price: Option<Price>,
+}
+
+impl Material {
+    /// A material of which only the name is known.
+    #[must_use]
+    pub fn named(id: MaterialId, inci: &str, name: &str) -> Self {
+        Self {
+            id,
+            inci: inci.to_owned(),
+            form: String::new(),
+            names: vec![name.to_owned()],
+            group: String::new(),
+            function: None,
+            roles: Vec::new(),
+            phase: PhaseKind::Other,
+            at_pour: None,
+            solubility: String::new(),
+            cas: None,
+            about: Figure::user(()),
+            notes: String::new(),
+            composition: Vec::new(),
+            water: None,
+            active: None,
+            use_levels: Vec::new(),
+            heat_limit_c: None,
+            heat_limit_only_wet: false,
+            process_min_c: None,
+            melting_c: None,
+            melts_in_process: false,
+            density_solid: None,
+            density_melt: None,
+            charge: Charge::None,
+            surfactant: false,
+            electrolyte: false,
+            hlb: None,
+            required_hlb: None,
+            natural_origin: None,
+            ph_window: None,
+            oil_absorption: None,
+            shape: None,
+            cautions: Vec::new(),
+            allergens: Vec::new(),
+            label_groups: Vec::new(),
+            flash_point_c: None,
+            grain: None,
+            fat: Vec::new(),
+            fatty_acids: Vec::new(),
+            iodine_value: None,
+            saponification: None,
+            price: None,
+        }
+    }
+
+    /// The name on screen: the first common name, or the INCI name.
+    #[must_use]
+    pub fn display_name(&self) -> &str {
+        self.names.first().map_or(self.inci.as_str(), String::as_str)
+    }
+
+    /// INCI name with the form, as a sheet prints it.
+    #[must_use]
+    pub fn inci_and_form(&self) -> String {
+        if self.form.is_empty() {
+            self.inci.clone()
+        } else {
+            format!("{}, {}", self.inci, self.form)
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! What is in it: materials, formulas, and the formula opened to components.
+
+mod composition;
+mod difference;
+mod edit;
+mod figure;
+mod library;
+mod material;
+mod model;
+
+pub use composition::{
+    ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent, compose,
+    open, by_function, slices_by_component, slices_by_function, slices_by_phase,
+};
+pub use difference::{DifferenceRow, compare_lines, with_blend_of};
+pub use edit::{EditError, NormalisePreview};
+pub use figure::{Basis, Confidence, Figure, Span};
+pub use library::Library;
+pub use material::{
+    Allergen, AtPour, Caution, Charge, FatPart, Function, GrainData, Material, Part, PhaseKind,
+    PowderShape, Price, UseLevel, UseScope, Water, WaterKind,
+};
+pub use model::{
+    Alternative, Amount, AmountUnit, Contact, Form, Formula, FormulaId, Item, Line, LineId,
+    MaterialId, PhReading, Phase, PhaseId, PhaseTemperature, Place, Product, Step, Version,
+    VersionState, phase_letter,
+};

@@ -1,0 +1,14 @@
+//! How rough is it: grain sizes, sieves, the blend of grains and the grit index.
+//!
+//! The index is a relative figure from a wear model. It is not a safety test, and no skin study
+//! stands behind its constants.
+
+pub mod blend;
+pub mod index;
+pub(crate) mod normal;
+pub mod sieves;
+pub mod sizes;
+
+pub use blend::{Grain, GrainStats};
+pub use index::{Band, Grit, GritModel, grit};
+pub use sizes::{GrainSize, SizeData, SizeError};

@@ -1,0 +1,92 @@
+//! A project in memory: formulas, the materials they use, and a plan for each.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use quern_calc::batch::BatchPlan;
+use quern_calc::formula::{Formula, FormulaId, Library, Material, MaterialId};
+
+/// A project. Entries sit behind their own `Arc`, so that a snapshot for undo copies
+/// pointers only.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Project {
+    /// Name, such as the workshop's.
+    pub name: String,
+    /// Currency of all prices, as the user writes it; empty when none is stated.
+    pub currency: String,
+    /// Formulas in the order of the list.
+    pub formulas: Vec<Arc<Formula>>,
+    /// The materials that the project carries, so that a shared file opens anywhere.
+    pub materials: BTreeMap<MaterialId, Arc<Material>>,
+    /// Batch plans by formula; a formula without one uses [`BatchPlan::default`].
+    pub plans: BTreeMap<FormulaId, Arc<BatchPlan>>,
+    /// Free note.
+    pub note: String,
+}
+
+impl Project {
+    /// A project with one empty formula.
+    #[must_use]
+    pub fn blank() -> Self {
+        Self {
+            name: "Untitled workshop".to_owned(),
+            currency: String::new(),
+            formulas: vec![Arc::new(Formula::empty(FormulaId::new("formula-1"), "New formula"))],
+            materials: BTreeMap::new(),
+            plans: BTreeMap::new(),
+            note: String::new(),
+        }
+    }
+
+    /// The formula of this id.
+    #[must_use]
+    pub fn formula(&self, id: &FormulaId) -> Option<&Arc<Formula>> {
+        self.formulas.iter().find(|f| f.id == *id)
+    }
+
+    /// The formula of this name, letter case aside; an exact match wins.
+    #[must_use]
+    pub fn formula_named(&self, name: &str) -> Option<&Arc<Formula>> {
+        self.formulas
+            .iter()
+            .find(|f| f.name == name)
+            .or_else(|| {
+                let wanted = name.to_lowercase();
+                self.formulas.iter().find(|f| f.name.to_lowercase() == wanted)
+            })
+    }
+
+    /// The plan of a formula.
+    #[must_use]
+    pub fn plan(&self, id: &FormulaId) -> BatchPlan {
+        self.plans.get(id).map(|p| (**p).clone()).unwrap_or_default()
+    }
+
+    /// What lines can refer to.
+    #[must_use]
+    pub fn library(&self) -> Library {
+        Library::new(self.materials.values().cloned(), self.formulas.iter().cloned())
+    }
+
+    /// A formula id that is not in use, made from a name.
+    #[must_use]
+    pub fn free_formula_id(&self, name: &str) -> FormulaId {
+        let mut base: String = name
+            .to_lowercase()
+            .chars()
+            .map(|c| if c.is_ascii_alphanumeric() { c } else { '-' })
+            .take(40)
+            .collect();
+        base = base.trim_matches('-').to_owned();
+        if base.is_empty() {
+            base.push_str("formula");
+        }
+        let mut id = FormulaId::new(&base);
+        let mut n = 2_u32;
+        while self.formula(&id).is_some() {
+            id = FormulaId::new(&format!("{base}-{n}"));
+            n = n.saturating_add(1);
+        }
+        id
+    }
+}
