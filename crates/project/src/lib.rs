@@ -1,5 +1,30 @@
 //! Project files and the materials library; the only crate that touches disk.
+//!
+//! | module | what it holds |
+//! |---|---|
+//! | [`mod@load`] | a file becomes a [`Project`], or words on why not |
+//! | [`mod@save`] | a [`Project`] becomes a file, whole or not at all |
+//! | [`library`] | the built-in materials, search, and updates of a project's copies |
+//! | [`rules`] | the built-in guides |
+//! | [`settings`] | what the user prefers |
+//! | [`folders`] | where settings, log and panic reports live |
+//!
+//! Nothing here opens a network connection, and no input can panic it: a file that cannot be
+//! used gives an error that names the place and what was expected there.
 
+mod check;
+mod fingerprint;
+pub mod folders;
+mod format;
+pub mod library;
+pub mod load;
 mod model;
+pub mod rules;
+pub mod save;
+pub mod settings;
 
+pub use fingerprint::Fingerprint;
+pub use format::FORMAT;
+pub use load::{LoadError, Loaded, load, parse};
 pub use model::Project;
+pub use save::{SaveError, backup_path, save, to_text};

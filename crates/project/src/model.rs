@@ -1,10 +1,10 @@
 //! A project in memory: formulas, the materials they use, and a plan for each.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use quern_calc::batch::BatchPlan;
-use quern_calc::formula::{Formula, FormulaId, Library, Material, MaterialId};
+use quern_calc::formula::{Formula, FormulaId, Item, Library, Material, MaterialId};
 
 /// A project. Entries sit behind their own `Arc`, so that a snapshot for undo copies
 /// pointers only.
@@ -88,5 +88,30 @@ impl Project {
             n = n.saturating_add(1);
         }
         id
+    }
+
+    /// Puts a library material into the project, so that the file holds what its formulas use.
+    /// One that the project already carries stays as it is; true when it was added.
+    pub fn carry(&mut self, material: &Arc<Material>) -> bool {
+        if self.materials.contains_key(&material.id) {
+            return false;
+        }
+        self.materials.insert(material.id.clone(), Arc::clone(material));
+        true
+    }
+
+    /// Materials that the project carries but no line or alternative names, in the order of
+    /// their ids.
+    #[must_use]
+    pub fn unused_materials(&self) -> Vec<MaterialId> {
+        let lines = self.formulas.iter().flat_map(|f| f.lines()).map(|(_, line)| line);
+        let used: BTreeSet<&MaterialId> = lines
+            .flat_map(|l| std::iter::once(&l.item).chain(l.alternatives.iter().map(|a| &a.item)))
+            .filter_map(|item| match item {
+                Item::Material(id) => Some(id),
+                Item::Formula(_) => None,
+            })
+            .collect();
+        self.materials.keys().filter(|id| !used.contains(id)).cloned().collect()
     }
 }

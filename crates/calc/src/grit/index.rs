@@ -71,15 +71,12 @@ impl GritModel {
     /// built-in constants.
     pub fn reference_roughness(&self) -> f64 {
         let nodes = self.nodes();
-        let mut bins = Vec::with_capacity(nodes.len());
-        self.fill(
-            &mut bins,
-            &[self.reference],
-            self.reference_density_g_ml,
-            &nodes,
-            false,
-        );
-        layer_cake(&mut bins, |_, _| ())
+        self.roughness_of_reference(&mut Vec::with_capacity(nodes.len()), &nodes)
+    }
+
+    fn roughness_of_reference(&self, bins: &mut Vec<Bin>, nodes: &[f64]) -> f64 {
+        self.fill(bins, &[self.reference], self.reference_density_g_ml, nodes);
+        layer_cake(bins, |_, _| ())
     }
 
     /// The part of severity that belongs to the material.
@@ -95,7 +92,7 @@ impl GritModel {
     /// The part of severity that belongs to the size.
     fn reach(&self, um: f64) -> f64 {
         if um > 0.0 {
-            um / 300.0 / (1.0 + (self.dc_um / um) * (self.dc_um / um))
+            um * um * um / (300.0 * (um * um + self.dc_um * self.dc_um))
         } else {
             0.0
         }
@@ -130,14 +127,8 @@ impl GritModel {
             .collect()
     }
 
-    fn fill(
-        &self,
-        bins: &mut Vec<Bin>,
-        grains: &[Grain],
-        density_g_ml: f64,
-        nodes: &[f64],
-        in_use: bool,
-    ) {
+    /// Classes of every grain, dry.
+    fn fill(&self, bins: &mut Vec<Bin>, grains: &[Grain], density_g_ml: f64, nodes: &[f64]) {
         bins.clear();
         for (index, grain) in grains.iter().enumerate().filter(|(_, g)| g.mass() > 0.0) {
             // Volume of one class per volume of product, by the densities.
@@ -145,20 +136,28 @@ impl GritModel {
                 grain.percent / 100.0 * density_g_ml / grain.density_g_ml / nodes.len() as f64;
             let takes = -libm::expm1(-volume / self.v0);
             let bite = self.bite(grain.hardness_mpa, grain.angularity);
-            let loss_um = grain
-                .dissolves_um_per_s
-                .filter(|_| in_use)
-                .map(|rate| rate * self.rub_seconds);
             bins.extend(nodes.iter().map(|&z| {
                 let um = grain.size.at_z(z);
-                let reach =
-                    loss_um.map_or_else(|| self.reach(um), |loss| self.mean_reach(um, loss));
                 Bin {
-                    severity: bite * reach,
+                    severity: bite * self.reach(um),
                     takes,
+                    um,
                     index,
                 }
             }));
+        }
+    }
+
+    /// Turns dry classes into their mean over the rubbing time.
+    fn dissolve(&self, bins: &mut [Bin], grains: &[Grain]) {
+        for bin in bins {
+            let Some(grain) = grains.get(bin.index) else {
+                continue;
+            };
+            if let Some(rate) = grain.dissolves_um_per_s {
+                bin.severity = self.bite(grain.hardness_mpa, grain.angularity)
+                    * self.mean_reach(bin.um, rate * self.rub_seconds);
+            }
         }
     }
 }
@@ -174,6 +173,8 @@ struct Bin {
     severity: f64,
     /// Share of the surface still free that this class covers.
     takes: f64,
+    /// Size before any of it dissolves, um.
+    um: f64,
     /// Position of its kind in the blend.
     index: usize,
 }
@@ -229,21 +230,14 @@ pub fn grit(grains: &[Grain], product_density_g_ml: f64, model: &GritModel) -> G
     let mut bins = Vec::with_capacity(nodes.len() * grains.len().max(1));
     let mut contributions = vec![0.0; grains.len()];
 
-    model.fill(
-        &mut bins,
-        &[model.reference],
-        model.reference_density_g_ml,
-        &nodes,
-        false,
-    );
-    let reference = layer_cake(&mut bins, |_, _| ());
+    let reference = model.roughness_of_reference(&mut bins, &nodes);
     let scale = if reference > 0.0 {
         model.reference_index / reference
     } else {
         0.0
     };
 
-    model.fill(&mut bins, grains, density, &nodes, false);
+    model.fill(&mut bins, grains, density, &nodes);
     let index = scale
         * layer_cake(&mut bins, |grain, part| {
             if let Some(sum) = contributions.get_mut(grain) {
@@ -255,7 +249,7 @@ pub fn grit(grains: &[Grain], product_density_g_ml: f64, model: &GritModel) -> G
         .iter()
         .any(|g| g.mass() > 0.0 && g.dissolves_um_per_s.is_some_and(|rate| rate > 0.0))
     {
-        model.fill(&mut bins, grains, density, &nodes, true);
+        model.dissolve(&mut bins, grains);
         scale * layer_cake(&mut bins, |_, _| ())
     } else {
         index

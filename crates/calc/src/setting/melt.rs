@@ -138,6 +138,8 @@ struct Part {
     moles: f64,
     molar_mass: f64,
     tm_k: f64,
+    /// `1/Tm`, 1/K.
+    inverse_tm: f64,
     /// `dH/R`, K.
     steepness: f64,
     /// Saturation mole fraction at the temperature in hand.
@@ -150,7 +152,7 @@ impl Part {
     /// Saturation at a temperature, continued above the melting point; bounded so that squares stay
     /// finite.
     fn saturate(&mut self, inverse_t: f64) {
-        let exponent = self.steepness * (1.0 / self.tm_k - inverse_t);
+        let exponent = self.steepness * (self.inverse_tm - inverse_t);
         self.saturation = libm::exp(exponent.clamp(-300.0, 300.0));
         self.threshold = self.moles / self.saturation;
     }
@@ -278,6 +280,7 @@ impl Fat {
                 moles,
                 molar_mass,
                 tm_k: crystal.tm_k,
+                inverse_tm: 1.0 / crystal.tm_k,
                 steepness: crystal.dh_j_mol / GAS_CONSTANT,
                 saturation: 0.0,
                 threshold: 0.0,
@@ -312,9 +315,11 @@ impl Fat {
     /// Moles of liquid in equilibrium at `t_k`; leaves saturations and crystals set for it.
     fn solve(&mut self, t_k: f64) -> f64 {
         let t_k = t_k.max(1.0);
+        let inverse_t = 1.0 / t_k;
         for part in &mut self.pure {
-            part.saturate(1.0 / t_k);
-            if t_k >= part.tm_k {
+            if t_k < part.tm_k {
+                part.saturate(inverse_t);
+            } else {
                 part.threshold = 0.0;
             }
         }
@@ -326,7 +331,7 @@ impl Fat {
             group
                 .parts
                 .iter_mut()
-                .for_each(|part| part.saturate(1.0 / t_k));
+                .for_each(|part| part.saturate(inverse_t));
         }
         let liquid = self.liquid_of_mixed();
         for group in &mut self.groups {
@@ -428,7 +433,7 @@ impl Fat {
     fn liquidus_k(&mut self) -> Option<f64> {
         let moles = self.moles;
         let alone =
-            |part: &Part| 1.0 / (1.0 / part.tm_k - libm::log(part.moles / moles) / part.steepness);
+            |part: &Part| 1.0 / (part.inverse_tm - libm::log(part.moles / moles) / part.steepness);
         let mut liquidus = self.pure.iter().map(alone).reduce(f64::max);
         for group in &mut self.groups {
             let mut lo = group.parts.iter().map(alone).fold(0.0, f64::max);

@@ -64,11 +64,13 @@ fn severity_and_sum() {
         Bin {
             severity: 0.019_036_4,
             takes: takes(0.05),
+            um: 300.0,
             index: 1,
         },
         Bin {
             severity: 0.936_355,
             takes: takes(0.03),
+            um: 600.0,
             index: 0,
         },
     ];

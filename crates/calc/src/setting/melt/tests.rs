@@ -100,7 +100,8 @@ fn eutectic(fat: &[FatComponent]) -> (f64, Vec<f64>) {
 #[test]
 fn two_acid_eutectics() {
     // Measured: lauric/myristic 34.2 C, 66.0 % (Int. J. Energy Res. 29 (2005) 857); lauric/palmitic
-    // 35.2 C, 69.0 % (Energy 30 (2005) 677); palmitic/stearic 57.9 C (Thermochim. Acta 369 (2001) 39).
+    // 35.2 C, 69.0 % (Energy 30 (2005) 677); palmitic/stearic 57.9 C
+    // (Thermochim. Acta 369 (2001) 39).
     for (a, b, t_c, percent) in [
         (lauric(50.0), myristic(50.0), 34.39, 62.5),
         (lauric(50.0), palmitic(50.0), 38.15, 73.2),

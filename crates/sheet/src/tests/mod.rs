@@ -1,0 +1,6 @@
+//! What every format must hold, and what no text may do to it.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+mod dump;
+mod examples;

@@ -1,0 +1,451 @@
+//! Carries actions out: the one place where the project and the window change.
+
+use std::convert::Infallible;
+use std::sync::Arc;
+
+use quern_calc::formula::{EditError, Formula, FormulaId, Item, MaterialId, VersionState};
+use quern_project::{DecimalMark, Project, Theme};
+
+use super::action::{Action, Edit};
+use super::commands::Command;
+use super::evals::Side;
+use super::notices::Tone;
+use super::state::{Dialog, HeldUp, PickFor, Search, View};
+use super::{App, set_theme};
+
+/// Zoom steps, as a browser has them.
+const ZOOMS: [f32; 9] = [0.75, 0.9, 1.0, 1.1, 1.25, 1.5, 1.75, 2.0, 2.5];
+
+impl App {
+    pub(super) fn apply(&mut self, ctx: &egui::Context, action: Action) {
+        match action {
+            Action::Run(command) => self.run(ctx, command),
+            Action::Edit(edit) => self.edit(edit),
+            Action::Plan { plan, interaction } => {
+                let id = self.ui.formula.clone();
+                let label = "change batch";
+                let done = self.document.edit(label, interaction, |project| {
+                    project.plans.insert(id, Arc::new(*plan));
+                    Ok::<(), Infallible>(())
+                });
+                let Ok(()) = done;
+            }
+            Action::EndInteraction => self.document.end_interaction(),
+            Action::Show(view) => self.ui.view = view,
+            Action::SelectFormula(id) => {
+                self.ui.formula = id;
+                self.ui.line = None;
+                self.ui.phase = None;
+            }
+            Action::SelectLine(line) => {
+                self.ui.line = line;
+                self.ui.phase = line
+                    .and_then(|l| self.document.project().formula(&self.ui.formula)?.phase_of(l))
+                    .map(|p| p.id)
+                    .or(self.ui.phase);
+            }
+            Action::GoToLine(line) => {
+                self.ui.view = View::Formula;
+                self.ui.line = Some(line);
+                self.ui.scroll_to = Some(line);
+                self.ui.focus = Some(crate::views::formula::percent_cell(line));
+                self.ui.drawer = false;
+                ctx.request_repaint();
+            }
+            Action::SelectPhase(phase) => {
+                self.ui.phase = Some(phase);
+                self.ui.line = None;
+            }
+            Action::Chart(by) => self.ui.chart = by,
+            Action::ChartAsTable(table) => self.ui.chart_as_table = table,
+            Action::Drawer(open) => self.ui.drawer = open,
+            Action::SetSide(i, side) => {
+                if let Some(place) = self.ui.sides.get_mut(i) {
+                    *place = Some(side);
+                }
+            }
+            Action::Open(dialog) => self.ui.dialogs.push(*dialog),
+            Action::Close => {
+                self.ui.dialogs.pop();
+            }
+            Action::OpenPath(path) => self.ask_to_leave(ctx, HeldUp::OpenPath(path)),
+            Action::SaveTo(path) => self.save_to(path, false),
+            Action::SaveOver => {
+                if let Some(path) = self.document.path.clone() {
+                    self.save_to(path, true);
+                }
+            }
+            Action::WriteSheet(path) => self.write_sheet(path),
+            Action::ChooseSheet(ending) => self.choose_sheet(ctx, ending),
+            Action::Proceed { save } => self.proceed(ctx, save),
+            Action::AddSkeleton(id) => self.add_skeleton(&id),
+            Action::ProjectDetails { name, currency } => {
+                let done = self.document.edit("change project details", None, |p| {
+                    (p.name, p.currency) = (name, currency);
+                    Ok::<(), Infallible>(())
+                });
+                let Ok(()) = done;
+            }
+            Action::Price(id, price) => self.set_price(&id, price),
+            Action::UpdateMaterials(ids) => {
+                let count = ids.len();
+                let done = self.document.edit("update materials", None, |p| {
+                    quern_project::apply_updates(p, &ids);
+                    Ok::<(), Infallible>(())
+                });
+                let Ok(()) = done;
+                self.say(Tone::Done, format!("{count} materials taken from the built-in library"));
+            }
+            Action::PutNoticeAway => self.notices.put_away(),
+            Action::Say(tone, text) => self.say(tone, text),
+            Action::Paper(letter) => {
+                self.settings.paper = if letter {
+                    quern_project::PaperSize::Letter
+                } else {
+                    quern_project::PaperSize::A4
+                };
+                self.save_settings();
+            }
+        }
+    }
+
+    /// Puts a library material that lines name into the project.
+    fn carry(project: &mut Project, item: &Item) {
+        if let Item::Material(id) = item
+            && !project.materials.contains_key(id)
+            && let Some(material) = quern_project::builtin().materials.get(id)
+        {
+            project.carry(Arc::clone(material));
+        }
+    }
+
+    fn edit(&mut self, edit: Edit) {
+        let id = self.ui.formula.clone();
+        let label = edit.label();
+        let mut added = None;
+        let result = self.document.edit(label, None, |project| {
+            match &edit {
+                Edit::AddLine { item, .. } | Edit::Item(_, item) => Self::carry(project, item),
+                Edit::LineNotes(_, alternatives, _) => {
+                    for alternative in alternatives {
+                        Self::carry(project, &alternative.item);
+                    }
+                }
+                _ => {}
+            }
+            let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) else {
+                return Ok(());
+            };
+            let formula = Arc::make_mut(slot);
+            added = change(formula, edit)?;
+            Ok::<(), EditError>(())
+        });
+        if let Err(error) = result {
+            self.say(Tone::Error, format!("Not done: {error}"));
+        }
+        if let Some(line) = added {
+            self.ui.line = Some(line);
+            self.ui.scroll_to = Some(line);
+            self.ui.focus = Some(crate::views::formula::percent_cell(line));
+        }
+    }
+
+    fn set_price(&mut self, id: &MaterialId, price: Option<quern_calc::formula::Price>) {
+        let done = self.document.edit("change price", None, |project| {
+            if let Some(material) = project.materials.get_mut(id)
+                && material.price != price
+            {
+                Arc::make_mut(material).price = price;
+            }
+            Ok::<(), Infallible>(())
+        });
+        let Ok(()) = done;
+    }
+
+    fn add_formula(&mut self, label: &str, formula: Formula, carry: Vec<Item>) {
+        let id = formula.id.clone();
+        let done = self.document.edit(label, None, |project| {
+            for item in &carry {
+                Self::carry(project, item);
+            }
+            project.formulas.push(Arc::new(formula));
+            Ok::<(), Infallible>(())
+        });
+        let Ok(()) = done;
+        self.ui.formula = id;
+        self.ui.line = None;
+        self.ui.view = View::Formula;
+    }
+
+    fn add_skeleton(&mut self, id: &FormulaId) {
+        let Some(skeleton) = quern_project::skeletons().formula(id).cloned() else { return };
+        let mut formula = (*skeleton).clone();
+        formula.id = self.document.project().free_formula_id(&formula.name);
+        let items = formula.lines().map(|(_, l)| l.item.clone()).collect();
+        self.add_formula("new from skeleton", formula, items);
+    }
+
+    fn run(&mut self, ctx: &egui::Context, command: Command) {
+        if !self.ui.can_run(command) {
+            let name = command.row().name;
+            self.say(Tone::Info, format!("{name} needs a selected line in the Formula view"));
+            return;
+        }
+        if let Some(dialog) = self.dialog_for(command) {
+            self.ui.dialogs.push(dialog);
+            return;
+        }
+        match command {
+            Command::NewProject => self.ask_to_leave(ctx, HeldUp::New),
+            Command::Open => self.ask_to_leave(ctx, HeldUp::Open),
+            Command::Save => self.save(ctx),
+            Command::SaveAs => self.save_as(ctx),
+            Command::Revert => self.revert(ctx),
+            Command::Quit => {
+                if self.document.is_changed() {
+                    self.ask_to_leave(ctx, HeldUp::Close);
+                } else {
+                    ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+                }
+            }
+            Command::Undo => match self.document.undo_label().map(str::to_owned) {
+                Some(label) => {
+                    self.document.undo();
+                    self.say(Tone::Done, format!("Undone: {label}"));
+                }
+                None => self.say(Tone::Info, "Nothing to undo"),
+            },
+            Command::Redo => match self.document.redo_label().map(str::to_owned) {
+                Some(label) => {
+                    self.document.redo();
+                    self.say(Tone::Done, format!("Done again: {label}"));
+                }
+                None => self.say(Tone::Info, "Nothing to redo"),
+            },
+            Command::NewFormula => {
+                let id = self.document.project().free_formula_id("new formula");
+                self.add_formula("new formula", Formula::empty(id, "New formula"), Vec::new());
+            }
+            Command::DuplicateFormula => self.duplicate(),
+            Command::RemoveFormula => self.remove_formula(),
+            Command::MoveLineUp | Command::MoveLineDown => {
+                if let Some(line) = self.ui.line {
+                    self.edit(Edit::NudgeLine { line, down: command == Command::MoveLineDown });
+                    self.ui.scroll_to = Some(line);
+                }
+            }
+            Command::LockLine => {
+                if let Some(line) = self.line_at_hand() {
+                    self.edit(Edit::Lock(line.id, !line.locked));
+                }
+            }
+            Command::FillLine => {
+                if let Some(line) = self.line_at_hand() {
+                    let fills = self
+                        .document
+                        .project()
+                        .formula(&self.ui.formula)
+                        .and_then(|f| f.fills)
+                        .is_some_and(|f| f == line.id);
+                    self.edit(Edit::Fill((!fills).then_some(line.id)));
+                }
+            }
+            Command::RemoveLine => {
+                if let Some(line) = self.ui.line {
+                    self.edit(Edit::RemoveLine(line));
+                    self.say(Tone::Done, "Line removed; undo brings it back");
+                }
+            }
+            Command::ShowFormula => self.ui.view = View::Formula,
+            Command::ShowCompare => self.ui.view = View::Compare,
+            Command::ToggleFigures => {
+                if ctx.content_rect().width() < crate::look::size::DRAWER_BELOW {
+                    self.ui.drawer = !self.ui.drawer;
+                } else {
+                    self.ui.figures = !self.ui.figures;
+                }
+            }
+            Command::SwapSides => self.ui.sides.swap(0, 1),
+            Command::TakeBlend => self.take_blend(),
+            _ => self.prefer(ctx, command),
+        }
+    }
+
+    fn prefer(&mut self, ctx: &egui::Context, command: Command) {
+        match command {
+            Command::ThemeNext => {
+                self.settings.theme = match self.settings.theme {
+                    Theme::System => Theme::Light,
+                    Theme::Light => Theme::Dark,
+                    Theme::Dark => Theme::System,
+                };
+                set_theme(ctx, self.settings.theme);
+                let name = match self.settings.theme {
+                    Theme::System => "as the system",
+                    Theme::Light => "light",
+                    Theme::Dark => "dark",
+                };
+                self.say(Tone::Done, format!("Theme: {name}"));
+            }
+            Command::ReadingFont => {
+                self.settings.reading_font = !self.settings.reading_font;
+                crate::look::fonts::install(ctx, self.settings.reading_font);
+            }
+            Command::DecimalSign => {
+                let (next, name) = match self.settings.decimal_sign {
+                    DecimalMark::Point => (DecimalMark::Comma, "comma"),
+                    DecimalMark::Comma => (DecimalMark::Point, "point"),
+                };
+                self.settings.decimal_sign = next;
+                self.say(Tone::Done, format!("Decimal sign: {name}"));
+            }
+            Command::FourDecimals => {
+                self.settings.percent_decimals =
+                    if self.settings.percent_decimals == 4 { 2 } else { 4 };
+            }
+            Command::ZoomIn | Command::ZoomOut | Command::ZoomReset => {
+                let now = ctx.zoom_factor();
+                let next = match command {
+                    Command::ZoomIn => ZOOMS.into_iter().find(|z| *z > now + 0.01),
+                    Command::ZoomOut => ZOOMS.into_iter().rev().find(|z| *z < now - 0.01),
+                    _ => Some(1.0),
+                };
+                if let Some(zoom) = next {
+                    ctx.set_zoom_factor(zoom);
+                    self.settings.zoom = zoom;
+                }
+            }
+            _ => {}
+        }
+        self.save_settings();
+    }
+
+    fn line_at_hand(&self) -> Option<quern_calc::formula::Line> {
+        let formula = self.document.project().formula(&self.ui.formula)?;
+        formula.line(self.ui.line?).cloned()
+    }
+
+    fn duplicate(&mut self) {
+        let Some(original) = self.document.project().formula(&self.ui.formula).cloned() else {
+            return;
+        };
+        let mut copy = (*original).clone();
+        copy.name = format!("{} copy", original.name);
+        copy.id = self.document.project().free_formula_id(&copy.name);
+        copy.version.number = 1;
+        copy.version.state = VersionState::Draft;
+        copy.version.parent = Some((original.id.clone(), original.version.number));
+        copy.version.reason = String::new();
+        let plan = self.document.project().plans.get(&original.id).cloned();
+        let id = copy.id.clone();
+        let done = self.document.edit("duplicate formula", None, |project| {
+            project.formulas.push(Arc::new(copy));
+            if let Some(plan) = plan {
+                let mut plan = (*plan).clone();
+                plan.code.clear();
+                project.plans.insert(id.clone(), Arc::new(plan));
+            }
+            Ok::<(), Infallible>(())
+        });
+        let Ok(()) = done;
+        self.ui.formula = id;
+        self.ui.line = None;
+    }
+
+    fn remove_formula(&mut self) {
+        let id = self.ui.formula.clone();
+        if self.document.project().formulas.len() < 2 {
+            self.say(Tone::Info, "A project keeps at least one formula");
+            return;
+        }
+        let done = self.document.edit("remove formula", None, |project| {
+            project.formulas.retain(|f| f.id != id);
+            project.plans.remove(&id);
+            Ok::<(), Infallible>(())
+        });
+        let Ok(()) = done;
+        self.say(Tone::Done, "Formula removed; undo brings it back");
+    }
+
+    /// Puts the exfoliants of the right side into the left formula, as one step.
+    fn take_blend(&mut self) {
+        let [Some(left), Some(right)] = self.ui.sides.clone() else { return };
+        let Some(donor) = self.figures(&right).map(|f| f.formula) else { return };
+        let project = self.document.project();
+        let Some(base) = project.formula(&left.formula) else { return };
+        let library = project.library();
+        let mixed = quern_calc::formula::with_blend_of(base, &donor, &library);
+        let (into, from) = (base.name.clone(), donor.name.clone());
+        let id = left.formula.clone();
+        let done = self.document.edit("take blend", None, |project| {
+            if let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) {
+                *slot = Arc::new(mixed);
+            }
+            Ok::<(), Infallible>(())
+        });
+        let Ok(()) = done;
+        self.ui.sides[0] = Some(Side::plain(left.formula));
+        self.say(Tone::Done, format!("{into} now holds the exfoliants of {from}"));
+    }
+
+    /// What adding a line is for: after the selected line, else at the end of the phase.
+    pub(super) fn pick_for_adding(&self) -> Option<Dialog> {
+        let formula = self.document.project().formula(&self.ui.formula)?;
+        let phase = self
+            .ui
+            .line
+            .and_then(|l| formula.phase_of(l))
+            .or_else(|| self.ui.phase.and_then(|p| formula.phase(p)))
+            .or_else(|| formula.phases.last())?;
+        Some(Dialog::Pick {
+            purpose: PickFor::Add { phase: phase.id, after: self.ui.line },
+            search: Search::default(),
+        })
+    }
+}
+
+/// Makes a change; the id of a line that was added.
+fn change(
+    formula: &mut Formula,
+    edit: Edit,
+) -> Result<Option<quern_calc::formula::LineId>, EditError> {
+    match edit {
+        Edit::Amount(line, amount) => formula.set_amount(line, amount)?,
+        Edit::AddLine { phase, item, after } => {
+            return formula.add_line(phase, item, after).map(Some);
+        }
+        Edit::Item(line, item) => formula.set_item(line, item)?,
+        Edit::RemoveLine(line) => {
+            formula.remove_line(line)?;
+        }
+        Edit::NudgeLine { line, down } => formula.nudge_line(line, down)?,
+        Edit::MoveLine(line, phase, index) => formula.move_line(line, phase, index)?,
+        Edit::Lock(line, locked) => formula.set_locked(line, locked)?,
+        Edit::Fill(line) => formula.set_fills(line)?,
+        Edit::LineNotes(line, alternatives, note) => {
+            formula.set_line_notes(line, alternatives, note)?;
+        }
+        Edit::AddPhase(draft) => {
+            let id = formula.add_phase(&draft.name, draft.kind, draft.temperature);
+            formula.update_phase(id, |p| p.steps = draft.steps)?;
+        }
+        Edit::UpdatePhase(draft) => formula.update_phase(draft.id, |p| {
+            p.name = draft.name;
+            p.kind = draft.kind;
+            p.temperature = draft.temperature;
+            p.steps = draft.steps;
+        })?,
+        Edit::RemovePhase(phase) => formula.remove_phase(phase)?,
+        Edit::NudgePhase { phase, down } => formula.nudge_phase(phase, down)?,
+        Edit::Normalise(preview) => formula.normalise(&preview)?,
+        Edit::Parts(total) => formula.set_parts_total(total)?,
+        Edit::Details(details) => {
+            formula.name = details.name;
+            formula.version = details.version;
+            formula.product = details.product;
+            formula.ph = details.ph;
+            formula.note = details.note;
+        }
+    }
+    Ok(None)
+}

@@ -1,0 +1,309 @@
+//! Opening, saving and exporting, with the questions that they raise.
+
+use std::convert::Infallible;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use quern_project::{Project, SaveError};
+use quern_sheet::{About, BenchSheet, Format, Paper};
+
+use super::files::{Answer, Ask};
+use super::notices::Tone;
+use super::state::{Dialog, HeldUp, UiState};
+use super::worker::Done;
+use super::{App, Document, first_formula, style_of};
+
+/// Why our own path field is shown.
+const NO_WINDOW: &str = "No file window opened here. Type or paste a path";
+
+impl App {
+    fn folder(&self) -> Option<PathBuf> {
+        self.document
+            .path
+            .as_deref()
+            .and_then(Path::parent)
+            .map(Path::to_path_buf)
+            .or_else(|| self.settings.last_folder.clone())
+    }
+
+    /// Does something that would lose changes, after asking about them.
+    pub(super) fn ask_to_leave(&mut self, ctx: &egui::Context, next: HeldUp) {
+        if self.document.is_changed() {
+            let asked = self.ui.dialogs.iter().any(|d| matches!(d, Dialog::Unsaved(_)));
+            if !asked {
+                self.ui.dialogs.push(Dialog::Unsaved(next));
+            }
+        } else {
+            self.leave(ctx, next);
+        }
+    }
+
+    /// Goes on with what was held up, saving first or not.
+    pub(super) fn proceed(&mut self, ctx: &egui::Context, save: bool) {
+        let Some(Dialog::Unsaved(next)) = self.ui.dialogs.pop() else { return };
+        if save {
+            self.ui.held_up = Some(next);
+            self.save(ctx);
+        } else {
+            self.leave(ctx, next);
+        }
+    }
+
+    fn leave(&mut self, ctx: &egui::Context, next: HeldUp) {
+        match next {
+            HeldUp::New => self.replace(Document::unsaved(Project::blank())),
+            HeldUp::Open => {
+                let folder = self.folder();
+                self.windows.ask(Ask::Open { folder }, ctx);
+            }
+            HeldUp::OpenPath(path) => self.open_path(path, false),
+            HeldUp::Revert => {
+                if let Some(path) = self.document.path.clone() {
+                    self.open_path(path, true);
+                }
+            }
+            HeldUp::Close => {
+                self.ui.may_close = true;
+                ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+            }
+        }
+    }
+
+    pub(super) fn replace(&mut self, document: Document) {
+        self.ui = UiState::new(first_formula(document.project()));
+        self.document = document;
+        self.evals.clear();
+        self.search = None;
+        self.propose_sides();
+    }
+
+    pub(super) fn open_path(&mut self, path: PathBuf, revert: bool) {
+        self.worker.start(move || {
+            let result = quern_project::load(&path);
+            Done::Opened { path, revert, result }
+        });
+    }
+
+    pub(super) fn save(&mut self, ctx: &egui::Context) {
+        match self.document.path.clone() {
+            Some(path) => self.save_to(path, false),
+            None => self.save_as(ctx),
+        }
+    }
+
+    pub(super) fn save_as(&mut self, ctx: &egui::Context) {
+        let name = match &self.document.path {
+            Some(path) => path
+                .file_name()
+                .map_or_else(|| "project.ron".to_owned(), |n| n.to_string_lossy().into_owned()),
+            None => format!("{}.ron", file_stem(&self.document.project().name)),
+        };
+        let folder = self.folder();
+        self.windows.ask(Ask::SaveProject { folder, name }, ctx);
+    }
+
+    /// Writes the project. `over` overwrites what another window wrote meanwhile.
+    pub(super) fn save_to(&mut self, path: PathBuf, over: bool) {
+        let project = Arc::clone(self.document.project());
+        let revision = self.document.revision();
+        let same = self.document.path.as_deref() == Some(path.as_path());
+        let expected = if same && !over { self.document.fingerprint } else { None };
+        self.worker.start(move || {
+            let result = quern_project::save(&path, &project, expected.as_ref());
+            Done::Saved { path, revision, result }
+        });
+    }
+
+    pub(super) fn revert(&mut self, ctx: &egui::Context) {
+        if self.document.path.is_none() {
+            self.say(Tone::Info, "Nothing to revert to: the project was never saved");
+        } else {
+            self.leave(ctx, HeldUp::Revert);
+        }
+    }
+
+    fn remember(&mut self, path: &Path) {
+        self.settings.remember(path);
+        self.save_settings();
+    }
+
+    pub(super) fn answered(&mut self, ctx: &egui::Context, ask: &Ask, answer: Answer) {
+        match (ask, answer) {
+            (Ask::Open { .. }, Answer::Path(path)) => self.open_path(path, false),
+            (Ask::SaveProject { .. }, Answer::Path(path)) => {
+                self.save_to(with_ending(path, "ron"), false);
+            }
+            (Ask::SaveSheet { ending, .. }, Answer::Path(path)) => {
+                self.write_sheet(with_ending(path, ending));
+            }
+            (_, Answer::Cancelled) => self.ui.held_up = None,
+            (Ask::Open { folder }, Answer::NoWindow) => {
+                let path = folder.as_deref().map(|f| f.join("").display().to_string());
+                self.ui.dialogs.push(Dialog::Path {
+                    save: false,
+                    path: path.unwrap_or_default(),
+                    why: NO_WINDOW.to_owned(),
+                });
+            }
+            (Ask::SaveProject { folder, name }, Answer::NoWindow) => {
+                let path = folder.clone().unwrap_or_default().join(name);
+                self.ui.dialogs.push(Dialog::Path {
+                    save: true,
+                    path: path.display().to_string(),
+                    why: NO_WINDOW.to_owned(),
+                });
+            }
+            (Ask::SaveSheet { folder, name, .. }, Answer::NoWindow) => {
+                let path = folder.clone().unwrap_or_default().join(name);
+                self.ui.dialogs.push(Dialog::Sheet {
+                    path: path.display().to_string(),
+                    typed: true,
+                });
+            }
+        }
+        ctx.request_repaint();
+    }
+
+    pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
+        match done {
+            Done::Opened { path, result: Err(error), .. } => {
+                self.settings.forget(&path);
+                self.say(Tone::Error, error.to_string());
+            }
+            Done::Opened { path, revert, result: Ok(loaded) } => {
+                if let Some(old) = loaded.upgraded_from {
+                    self.say(
+                        Tone::Info,
+                        format!("Read from format {old}; saving writes the present format"),
+                    );
+                }
+                if revert {
+                    let done = self.document.edit("revert", None, |project| {
+                        *project = loaded.project;
+                        Ok::<(), Infallible>(())
+                    });
+                    let Ok(()) = done;
+                    let revision = self.document.revision();
+                    self.document.mark_saved(revision);
+                    self.document.fingerprint = Some(loaded.fingerprint);
+                    self.say(Tone::Done, "Read again from the file; undo brings the changes back");
+                } else {
+                    self.remember(&path);
+                    self.replace(Document::opened(loaded.project, path, loaded.fingerprint));
+                }
+            }
+            Done::Saved { path, revision, result } => match result {
+                Ok(fingerprint) => {
+                    self.document.fingerprint = Some(fingerprint);
+                    self.document.saved_at = Some(self.clock.time());
+                    self.document.mark_saved(revision);
+                    self.remember(&path);
+                    self.say(Tone::Done, format!("Saved as {}", path.display()));
+                    self.document.path = Some(path);
+                    if let Some(next) = self.ui.held_up.take() {
+                        self.leave(ctx, next);
+                    }
+                }
+                Err(error @ SaveError::ChangedOnDisk { .. }) => {
+                    self.ui.held_up = None;
+                    self.ui.dialogs.push(Dialog::ChangedOnDisk(error.to_string()));
+                }
+                Err(error) => {
+                    self.ui.held_up = None;
+                    self.say(Tone::Error, error.to_string());
+                }
+            },
+            Done::Sheet { path, result } => match result {
+                Ok(()) => {
+                    self.say(Tone::Done, format!("Bench sheet written to {}", path.display()));
+                }
+                Err(error) => self.say(Tone::Error, error),
+            },
+        }
+    }
+
+    pub(super) fn choose_sheet(&mut self, ctx: &egui::Context, ending: &str) {
+        let Some(here) = self.here() else { return };
+        let name = format!(
+            "{} {}.{ending}",
+            file_stem(&here.name),
+            file_stem(&here.evaluation.batch_code)
+        );
+        let folder = self.folder();
+        let ask = Ask::SaveSheet { folder, name, ending: ending.to_owned() };
+        self.windows.ask(ask, ctx);
+    }
+
+    /// Makes the bench sheet and writes it, on the worker.
+    pub(super) fn write_sheet(&mut self, path: PathBuf) {
+        let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
+        let Some(format) = ending.as_deref().and_then(Format::from_extension) else {
+            self.say(
+                Tone::Error,
+                format!(
+                    "{} has no ending that tells the kind of sheet; use .pdf, .html, .csv or .md",
+                    path.display()
+                ),
+            );
+            return;
+        };
+        let Some(here) = self.here() else { return };
+        let project = Arc::clone(self.document.project());
+        let library = self.evals.library(&project, self.document.revision());
+        let plan = project.plan(&self.ui.formula);
+        let about = about(&project, self.date, style_of(&self.settings), self.paper());
+        self.worker.start(move || {
+            let sheet =
+                BenchSheet::new(&here.formula, &here.evaluation, &library, &plan, &about);
+            let result = quern_sheet::export(&sheet, format)
+                .map_err(|e| format!("The bench sheet was not written: {e}"))
+                .and_then(|bytes| {
+                    quern_project::write_file(&path, &bytes).map_err(|e| e.to_string())
+                });
+            Done::Sheet { path, result }
+        });
+    }
+
+    pub(super) fn paper(&self) -> Paper {
+        match self.settings.paper {
+            quern_project::PaperSize::A4 => Paper::A4,
+            quern_project::PaperSize::Letter => Paper::UsLetter,
+        }
+    }
+}
+
+/// What a sheet says about where it comes from.
+#[must_use]
+pub fn about(
+    project: &Project,
+    date: quern_calc::quantity::Date,
+    style: quern_calc::number::NumberStyle,
+    paper: Paper,
+) -> About {
+    About {
+        workshop: project.name.clone(),
+        date,
+        currency: project.currency.clone(),
+        style,
+        paper,
+        rules_edition: quern_project::builtin_rules().edition.clone(),
+        library_edition: quern_project::builtin().edition.clone(),
+        program: format!("Quern {}", env!("CARGO_PKG_VERSION")),
+    }
+}
+
+/// A name that every file system takes.
+fn file_stem(name: &str) -> String {
+    let stem: String = name
+        .chars()
+        .map(|c| if c.is_alphanumeric() || c == '-' { c } else { ' ' })
+        .take(60)
+        .collect();
+    let stem = stem.split_whitespace().collect::<Vec<_>>().join("-").to_lowercase();
+    if stem.is_empty() { "quern".to_owned() } else { stem }
+}
+
+/// The path with this ending, unless it has one already.
+fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
+    if path.extension().is_some() { path } else { path.with_extension(ending) }
+}

@@ -1,0 +1,141 @@
+//! The open project with its place on disk and its history.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use quern_project::{Fingerprint, Project};
+
+use super::history::History;
+
+/// The open project.
+#[derive(Debug)]
+pub struct Document {
+    project: Arc<Project>,
+    revision: u64,
+    next_revision: u64,
+    saved_revision: Option<u64>,
+    history: History,
+    /// Where it is kept; `None` for an unsaved one.
+    pub path: Option<PathBuf>,
+    /// What was on disk when it was last read or written.
+    pub fingerprint: Option<Fingerprint>,
+    /// When it was last saved, as shown.
+    pub saved_at: Option<String>,
+}
+
+impl Document {
+    /// A project that has not been saved: the demo or a new one.
+    #[must_use]
+    pub fn unsaved(project: Project) -> Self {
+        Self {
+            project: Arc::new(project),
+            revision: 0,
+            next_revision: 1,
+            saved_revision: Some(0),
+            history: History::default(),
+            path: None,
+            fingerprint: None,
+            saved_at: None,
+        }
+    }
+
+    /// A project read from a file.
+    #[must_use]
+    pub fn opened(project: Project, path: PathBuf, fingerprint: Fingerprint) -> Self {
+        Self { path: Some(path), fingerprint: Some(fingerprint), ..Self::unsaved(project) }
+    }
+
+    /// The project as it stands.
+    #[must_use]
+    pub fn project(&self) -> &Arc<Project> {
+        &self.project
+    }
+
+    /// Changes with every edit; equal revisions are equal projects.
+    #[must_use]
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// True when there is something to lose.
+    #[must_use]
+    pub fn is_changed(&self) -> bool {
+        self.saved_revision != Some(self.revision)
+    }
+
+    /// Notes that this revision is on disk.
+    pub fn mark_saved(&mut self, revision: u64) {
+        self.saved_revision = Some(revision);
+    }
+
+    /// Changes the project as one labelled step. Nothing happens when `change` fails or
+    /// leaves the project as it was.
+    ///
+    /// # Errors
+    /// Whatever `change` fails with.
+    pub fn edit<E>(
+        &mut self,
+        label: &str,
+        interaction: Option<&str>,
+        change: impl FnOnce(&mut Project) -> Result<(), E>,
+    ) -> Result<(), E> {
+        let mut next = (*self.project).clone();
+        change(&mut next)?;
+        if next == *self.project {
+            return Ok(());
+        }
+        self.history.note(&self.project, self.revision, label, interaction);
+        self.project = Arc::new(next);
+        self.revision = self.next_revision;
+        self.next_revision += 1;
+        Ok(())
+    }
+
+    /// Ends an interaction that spans frames.
+    pub fn end_interaction(&mut self) {
+        self.history.close();
+    }
+
+    /// What undo would undo.
+    #[must_use]
+    pub fn undo_label(&self) -> Option<&str> {
+        self.history.undo_label()
+    }
+
+    /// What redo would redo.
+    #[must_use]
+    pub fn redo_label(&self) -> Option<&str> {
+        self.history.redo_label()
+    }
+
+    /// Takes one step back.
+    pub fn undo(&mut self) -> bool {
+        match self.history.undo(&self.project, self.revision) {
+            Some((project, revision)) => {
+                (self.project, self.revision) = (project, revision);
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// Takes one step forward.
+    pub fn redo(&mut self) -> bool {
+        match self.history.redo(&self.project, self.revision) {
+            Some((project, revision)) => {
+                (self.project, self.revision) = (project, revision);
+                true
+            }
+            None => false,
+        }
+    }
+
+    /// File name, or what stands for it.
+    #[must_use]
+    pub fn title(&self) -> String {
+        self.path
+            .as_deref()
+            .and_then(|p| p.file_name())
+            .map_or_else(|| "not saved yet".to_owned(), |n| n.to_string_lossy().into_owned())
+    }
+}

@@ -1,0 +1,420 @@
+//! The window's state and the one place where it changes.
+//!
+//! Each frame: take in what jobs and file windows came to, draw, then carry out what the
+//! views asked for. Figures are computed on change and cached by revision.
+
+pub mod action;
+mod apply;
+pub mod commands;
+mod disk;
+mod document;
+mod drafts;
+mod evals;
+pub mod files;
+mod history;
+pub mod notices;
+pub mod state;
+mod worker;
+
+pub use document::Document;
+pub use evals::{Side, SideFigures};
+pub use worker::Worker;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use quern_calc::evaluate::Context;
+use quern_calc::formula::{Formula, FormulaId, Library};
+use quern_calc::number::{DecimalSign, NumberStyle, Syntax};
+use quern_calc::quantity::Date;
+use quern_project::{Project, SearchIndex, Settings, Theme};
+
+use action::Action;
+use evals::Evals;
+use files::FileWindows;
+use notices::{Notices, Tone};
+use state::{HeldUp, UiState};
+
+/// The day and the time of day; tests stop it.
+#[derive(Clone, Copy, Debug)]
+pub enum Clock {
+    /// The computer's clock.
+    System,
+    /// Always this day at noon.
+    Fixed(Date),
+}
+
+impl Clock {
+    /// The day.
+    #[must_use]
+    pub fn today(self) -> Date {
+        match self {
+            Self::Fixed(date) => date,
+            Self::System => crate::clock::today(),
+        }
+    }
+
+    /// Time of day as shown.
+    #[must_use]
+    pub fn time(self) -> String {
+        match self {
+            Self::Fixed(_) => "12:00".to_owned(),
+            Self::System => crate::clock::time_of_day(),
+        }
+    }
+}
+
+/// How a window is started.
+pub struct Start {
+    /// The project to show first.
+    pub document: Document,
+    /// A file to open at once.
+    pub open: Option<PathBuf>,
+    /// Preferences.
+    pub settings: Settings,
+    /// Warnings to show at the start.
+    pub warnings: Vec<String>,
+    /// File windows.
+    pub windows: Box<dyn FileWindows>,
+    /// Clock.
+    pub clock: Clock,
+    /// Worker; `None` for a threaded one.
+    pub worker: Option<Worker>,
+    /// False keeps preferences out of the user's folder, for tests.
+    pub keep_settings: bool,
+}
+
+/// The window.
+pub struct App {
+    document: Document,
+    ui: UiState,
+    settings: Settings,
+    keep_settings: bool,
+    evals: Evals,
+    notices: Notices,
+    windows: Box<dyn FileWindows>,
+    worker: Worker,
+    clock: Clock,
+    date: Date,
+    search: Option<(u64, Arc<SearchIndex>)>,
+    shown_title: String,
+}
+
+/// What views read.
+pub struct Scene<'a> {
+    /// The project.
+    pub project: &'a Project,
+    /// The open document, for its name and state.
+    pub document: &'a Document,
+    /// What lines can refer to.
+    pub library: &'a Library,
+    /// The formula at hand with its figures.
+    pub here: &'a SideFigures,
+    /// The sides of the comparison that exist.
+    pub sides: [Option<(Side, SideFigures)>; 2],
+    /// Window state.
+    pub ui: &'a UiState,
+    /// Preferences.
+    pub settings: &'a Settings,
+    /// The day.
+    pub date: Date,
+    /// Materials and formulas by name.
+    pub search: &'a SearchIndex,
+    /// A job is running.
+    pub busy: bool,
+    /// A file window of the system is open.
+    pub file_window: bool,
+}
+
+impl Scene<'_> {
+    /// The formula at hand.
+    #[must_use]
+    pub fn formula(&self) -> &Formula {
+        &self.here.formula
+    }
+
+    /// How numbers are shown.
+    #[must_use]
+    pub fn style(&self) -> NumberStyle {
+        style_of(self.settings)
+    }
+
+    /// How numbers are read.
+    #[must_use]
+    pub fn syntax(&self) -> Syntax {
+        Syntax { sign: self.style().sign, allow_relative: false }
+    }
+
+    /// Decimals of percentages.
+    #[must_use]
+    pub fn percent_places(&self) -> u32 {
+        self.settings.percent_decimals
+    }
+}
+
+/// How numbers are shown under these preferences.
+#[must_use]
+pub fn style_of(settings: &Settings) -> NumberStyle {
+    NumberStyle {
+        sign: match settings.decimal_sign {
+            quern_project::DecimalMark::Point => DecimalSign::Point,
+            quern_project::DecimalMark::Comma => DecimalSign::Comma,
+        },
+    }
+}
+
+impl App {
+    /// A window. Works without storage and without a real window behind it.
+    #[must_use]
+    pub fn new(ctx: &egui::Context, start: Start) -> Self {
+        crate::look::fonts::install(ctx, start.settings.reading_font);
+        crate::look::style::install(ctx);
+        set_theme(ctx, start.settings.theme);
+        if (0.5..=3.0).contains(&start.settings.zoom) {
+            ctx.set_zoom_factor(start.settings.zoom);
+        }
+        let first = first_formula(start.document.project());
+        let mut app = Self {
+            ui: UiState::new(first),
+            document: start.document,
+            settings: start.settings,
+            keep_settings: start.keep_settings,
+            evals: Evals::default(),
+            notices: Notices::default(),
+            windows: start.windows,
+            worker: start.worker.unwrap_or_else(|| Worker::threaded(ctx)),
+            clock: start.clock,
+            date: start.clock.today(),
+            search: None,
+            shown_title: String::new(),
+        };
+        app.propose_sides();
+        for warning in start.warnings {
+            app.say(Tone::Info, warning);
+        }
+        if let Some(path) = start.open {
+            app.open_path(path, false);
+        }
+        app
+    }
+
+    /// The open document.
+    #[must_use]
+    pub fn document(&self) -> &Document {
+        &self.document
+    }
+
+    /// Window state, for tests.
+    #[must_use]
+    pub fn state(&self) -> &UiState {
+        &self.ui
+    }
+
+    /// Notices so far, newest last.
+    #[must_use]
+    pub fn notices(&self) -> Vec<String> {
+        self.notices.all().iter().map(|n| n.text.clone()).collect()
+    }
+
+    /// Figures of the formula at hand.
+    pub fn here(&mut self) -> Option<SideFigures> {
+        let side = Side::plain(self.ui.formula.clone());
+        self.figures(&side)
+    }
+
+    fn say(&mut self, tone: Tone, text: impl Into<String>) {
+        let at = self.clock.time();
+        self.notices.add(tone, text, at);
+    }
+
+    fn figures(&mut self, side: &Side) -> Option<SideFigures> {
+        let context = Context { date: self.date };
+        let project = Arc::clone(self.document.project());
+        self.evals.side(
+            side,
+            &project,
+            self.document.revision(),
+            quern_project::builtin_rules(),
+            &context,
+        )
+    }
+
+    /// Keeps the formula at hand and the sides of the comparison among those that exist.
+    fn settle(&mut self) {
+        let project = self.document.project();
+        if project.formula(&self.ui.formula).is_none() {
+            self.ui.formula = first_formula(project);
+            self.ui.line = None;
+            self.ui.phase = None;
+        }
+        if let Some(formula) = project.formula(&self.ui.formula) {
+            if self.ui.line.is_some_and(|l| formula.line(l).is_none()) {
+                self.ui.line = None;
+            }
+            if self.ui.phase.is_some_and(|p| formula.phase(p).is_none()) {
+                self.ui.phase = None;
+            }
+        }
+        let lost = |s: &Side| {
+            project.formula(&s.formula).is_none()
+                || s.blend_of.as_ref().is_some_and(|b| project.formula(b).is_none())
+        };
+        if self.ui.sides.iter().any(|s| s.as_ref().is_none_or(lost)) {
+            self.propose_sides();
+        }
+    }
+
+    /// The first two formulas, or twice the only one.
+    fn propose_sides(&mut self) {
+        let mut ids = self.document.project().formulas.iter().map(|f| f.id.clone());
+        let first = ids.next();
+        let second = ids.next().or_else(|| first.clone());
+        self.ui.sides = [first.map(Side::plain), second.map(Side::plain)];
+    }
+
+    /// Names to search: everything of the library and the project.
+    fn search_index(&mut self) -> Arc<SearchIndex> {
+        let revision = self.document.revision();
+        if let Some((at, index)) = &self.search
+            && *at == revision
+        {
+            return Arc::clone(index);
+        }
+        let project = self.document.project();
+        let built_in = quern_project::builtin();
+        let own = project.materials.values();
+        let others = built_in.materials.iter().filter(|(id, _)| !project.materials.contains_key(id));
+        let index = Arc::new(SearchIndex::new(own.chain(others.map(|(_, m)| m)).map(Arc::as_ref)));
+        self.search = Some((revision, Arc::clone(&index)));
+        index
+    }
+
+    /// One frame.
+    pub fn frame(&mut self, ui: &mut egui::Ui) {
+        let ctx = ui.ctx().clone();
+        self.take_in(&ctx);
+        self.settle();
+        let mut actions = Vec::new();
+        // Only while something is searched; the index and the library cost time to make.
+        let searching = self.ui.dialogs.iter().any(|d| {
+            matches!(d, state::Dialog::Pick { .. } | state::Dialog::Palette(_))
+        });
+        let search = if searching { Some(self.search_index()) } else { None };
+        let empty = SearchIndex::default();
+        let library = self.evals.library(self.document.project(), self.document.revision());
+        let sides = [0, 1].map(|i| {
+            let side = self.ui.sides.get(i).cloned().flatten()?;
+            let figures = (self.ui.view == state::View::Compare)
+                .then(|| self.figures(&side))
+                .flatten()?;
+            Some((side, figures))
+        });
+        if let Some(here) = self.here() {
+            let mut dialogs = std::mem::take(&mut self.ui.dialogs);
+            let project = Arc::clone(self.document.project());
+            let scene = Scene {
+                project: &project,
+                document: &self.document,
+                library: &library,
+                here: &here,
+                sides,
+                ui: &self.ui,
+                settings: &self.settings,
+                date: self.date,
+                search: search.as_deref().unwrap_or(&empty),
+                busy: self.worker.is_busy(),
+                file_window: self.windows.is_open(),
+            };
+            // While a dialog is open it owns the keyboard.
+            if dialogs.is_empty()
+                && let Some(command) = commands::pressed(&ctx)
+            {
+                actions.push(Action::Run(command));
+            }
+            crate::views::window(ui, &scene, &mut actions);
+            crate::dialogs::show(&ctx, &scene, &mut dialogs, self.notices.all(), &mut actions);
+            self.ui.dialogs = dialogs;
+        }
+        self.ui.scroll_to = None;
+        crate::views::notice(&ctx, &mut self.notices, &mut actions);
+        for action in actions {
+            self.apply(&ctx, action);
+        }
+        self.title(&ctx);
+    }
+
+    /// What jobs, file windows, dropped files and the close button brought.
+    fn take_in(&mut self, ctx: &egui::Context) {
+        if let Some(id) = self.ui.focus.take() {
+            ctx.memory_mut(|m| m.request_focus(id));
+        }
+        let today = self.clock.today();
+        if today != self.date {
+            self.date = today;
+            self.evals.clear();
+        }
+        while let Some(done) = self.worker.poll() {
+            self.finished(ctx, done);
+        }
+        while let Some((ask, answer)) = self.windows.poll() {
+            self.answered(ctx, &ask, answer);
+        }
+        let dropped: Vec<PathBuf> = ctx.input(|i| {
+            i.raw.dropped_files.iter().filter_map(|f| f.path().map(|p| p.to_path_buf())).collect()
+        });
+        if let Some(path) = dropped.into_iter().next() {
+            self.ask_to_leave(ctx, HeldUp::OpenPath(path));
+        }
+        let close = ctx.input(|i| i.viewport().close_requested());
+        if close && self.document.is_changed() && !self.ui.may_close {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.ask_to_leave(ctx, HeldUp::Close);
+        }
+    }
+
+    /// Window title, sent only when it changes.
+    fn title(&mut self, ctx: &egui::Context) {
+        let mark = if self.document.is_changed() { "*" } else { "" };
+        let title =
+            format!("{}{mark} – {} – Quern", self.document.title(), self.document.project().name);
+        if title != self.shown_title {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.shown_title = title;
+        }
+    }
+
+    fn save_settings(&mut self) {
+        if !self.keep_settings {
+            return;
+        }
+        if let Err(error) = self.settings.save() {
+            log::warn!("preferences were not kept: {error}");
+        }
+    }
+}
+
+fn set_theme(ctx: &egui::Context, theme: Theme) {
+    ctx.set_theme(match theme {
+        Theme::System => egui::ThemePreference::System,
+        Theme::Light => egui::ThemePreference::Light,
+        Theme::Dark => egui::ThemePreference::Dark,
+    });
+}
+
+fn first_formula(project: &Project) -> FormulaId {
+    project.formulas.first().map_or_else(|| FormulaId::new("formula-1"), |f| f.id.clone())
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.frame(ui);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        crate::look::Tokens::theme(visuals.dark_mode).paper.to_normalized_gamma_f32()
+    }
+
+    fn persist_egui_memory(&self) -> bool {
+        false
+    }
+}

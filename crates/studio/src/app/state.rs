@@ -1,0 +1,292 @@
+//! What the window remembers beside the project: where one is, what is open.
+
+use std::path::PathBuf;
+
+use quern_calc::batch::BatchPlan;
+use quern_calc::formula::{Alternative, Formula, FormulaId, LineId, NormalisePreview, Phase, PhaseId};
+
+use super::commands::Command;
+use super::evals::Side;
+
+/// The views on the rail.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum View {
+    /// Phase table.
+    Formula,
+    /// Side by side.
+    Compare,
+}
+
+/// What the composition chart shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ChartBy {
+    /// By function.
+    Function,
+    /// By phase.
+    Phase,
+    /// By component.
+    Component,
+}
+
+impl ChartBy {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Function, Self::Phase, Self::Component];
+
+    /// Name on screen.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Function => "by function",
+            Self::Phase => "by phase",
+            Self::Component => "by component",
+        }
+    }
+}
+
+/// What picking a material is for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PickFor {
+    /// A new line.
+    Add {
+        /// Phase to add to.
+        phase: PhaseId,
+        /// Line to add after.
+        after: Option<LineId>,
+    },
+    /// Another material on a line.
+    Replace(LineId),
+    /// An alternative in the line dialog below.
+    Alternative,
+}
+
+/// What the unsaved-changes question holds up.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum HeldUp {
+    /// A new project.
+    New,
+    /// Asking for a file to open.
+    Open,
+    /// Opening this file.
+    OpenPath(PathBuf),
+    /// Reading the file again.
+    Revert,
+    /// Closing the window.
+    Close,
+}
+
+/// A search as it stands.
+#[derive(Clone, Debug, Default)]
+pub struct Search {
+    /// What was typed.
+    pub query: String,
+    /// Row that Enter takes.
+    pub at: usize,
+}
+
+/// Texts of a phase under edit.
+#[derive(Clone, Debug)]
+pub struct PhaseDraft {
+    /// The phase with its other fields.
+    pub phase: Phase,
+    /// True for a phase that is not in the formula yet.
+    pub new: bool,
+    /// Temperature as typed.
+    pub temperature: String,
+    /// Kind of temperature: 0 unstated, 1 heat to, 2 below.
+    pub mode: usize,
+    /// Steps as typed: text, temperature, minutes.
+    pub steps: Vec<(String, String, String)>,
+    /// What is wrong with the entry.
+    pub error: Option<String>,
+}
+
+/// Texts of formula details under edit.
+#[derive(Clone, Debug)]
+pub struct DetailsDraft {
+    /// The formula.
+    pub formula: Formula,
+    /// Version number as typed.
+    pub version: String,
+    /// pH as typed.
+    pub ph: String,
+    /// Date of the pH as typed.
+    pub ph_date: String,
+    /// True for a measured pH.
+    pub measured: bool,
+    /// What is wrong with the entry.
+    pub error: Option<String>,
+}
+
+/// Texts of the batch under edit.
+#[derive(Clone, Debug)]
+pub struct BatchDraft {
+    /// The plan with its other fields.
+    pub plan: BatchPlan,
+    /// Piece weight as typed.
+    pub piece: String,
+    /// Vessel name and what it holds, as typed.
+    pub vessel: (String, String),
+    /// Scales as typed: name, readability, capacity, tare.
+    pub scales: Vec<[String; 4]>,
+    /// What is wrong with the entry.
+    pub error: Option<String>,
+}
+
+/// A dialog.
+#[derive(Clone, Debug)]
+pub enum Dialog {
+    /// Pick a material or formula.
+    Pick {
+        /// What for.
+        purpose: PickFor,
+        /// Search.
+        search: Search,
+    },
+    /// Find or do.
+    Palette(Search),
+    /// Note and alternatives of a line.
+    Line {
+        /// The line.
+        line: LineId,
+        /// Alternatives with their ratio as typed.
+        alternatives: Vec<(Alternative, String)>,
+        /// Note.
+        note: String,
+        /// Pack price of the material as typed: money, pack.
+        price: (String, String),
+        /// What is wrong with the entry.
+        error: Option<String>,
+    },
+    /// A phase.
+    Phase(PhaseDraft),
+    /// Formula details.
+    Details(Box<DetailsDraft>),
+    /// Batch, scales and pot.
+    Batch(BatchDraft),
+    /// Preview of normalising.
+    Normalise(NormalisePreview),
+    /// Parts that make the whole.
+    Parts {
+        /// As typed.
+        text: String,
+        /// What is wrong with the entry.
+        error: Option<String>,
+    },
+    /// Bench sheet.
+    Sheet {
+        /// Path as typed, for when no file window opens.
+        path: String,
+        /// Show the path field.
+        typed: bool,
+    },
+    /// A path typed by hand, to open or save.
+    Path {
+        /// Save rather than open.
+        save: bool,
+        /// As typed.
+        path: String,
+        /// Why the field is shown.
+        why: String,
+    },
+    /// Unsaved changes.
+    Unsaved(HeldUp),
+    /// Another window changed the file.
+    ChangedOnDisk(String),
+    /// Project name and currency.
+    Project {
+        /// Name.
+        name: String,
+        /// Currency.
+        currency: String,
+    },
+    /// Skeletons to start from.
+    Skeletons,
+    /// Library updates, with those chosen.
+    Updates(std::collections::BTreeSet<quern_calc::formula::MaterialId>),
+    /// All notices.
+    Notices,
+    /// Guide.
+    Guide,
+}
+
+/// Everything of the window that is not the project.
+#[derive(Debug)]
+pub struct UiState {
+    /// View shown.
+    pub view: View,
+    /// Formula at hand.
+    pub formula: FormulaId,
+    /// Selected line.
+    pub line: Option<LineId>,
+    /// Selected phase.
+    pub phase: Option<PhaseId>,
+    /// Line to scroll to, once.
+    pub scroll_to: Option<LineId>,
+    /// Cell to focus, once.
+    pub focus: Option<egui::Id>,
+    /// What the chart shows.
+    pub chart: ChartBy,
+    /// Table in place of the chart.
+    pub chart_as_table: bool,
+    /// Figures drawer open, in narrow windows.
+    pub drawer: bool,
+    /// Figures panel shown, in wide windows.
+    pub figures: bool,
+    /// Sides of the comparison.
+    pub sides: [Option<Side>; 2],
+    /// Open dialogs, the top one last.
+    pub dialogs: Vec<Dialog>,
+    /// What waits for a save to finish.
+    pub held_up: Option<HeldUp>,
+    /// The window may close.
+    pub may_close: bool,
+}
+
+impl UiState {
+    /// At the start, with this formula at hand.
+    #[must_use]
+    pub fn new(formula: FormulaId) -> Self {
+        Self {
+            view: View::Formula,
+            formula,
+            line: None,
+            phase: None,
+            scroll_to: None,
+            focus: None,
+            chart: ChartBy::Function,
+            chart_as_table: false,
+            drawer: false,
+            figures: true,
+            sides: [None, None],
+            dialogs: Vec::new(),
+            held_up: None,
+            may_close: false,
+        }
+    }
+
+    /// The dialog on top.
+    #[must_use]
+    pub fn top(&self) -> Option<&Dialog> {
+        self.dialogs.last()
+    }
+
+    /// True when a command makes sense now.
+    #[must_use]
+    pub fn can_run(&self, command: Command) -> bool {
+        use Command as C;
+        match command {
+            C::ChangeMaterial
+            | C::LineDetails
+            | C::MoveLineUp
+            | C::MoveLineDown
+            | C::LockLine
+            | C::FillLine
+            | C::RemoveLine => self.view == View::Formula && self.line.is_some(),
+            C::AddLine | C::AddPhase | C::PhaseDetails | C::Normalise | C::PartsTotal => {
+                self.view == View::Formula
+            }
+            C::SwapSides | C::TakeBlend => self.view == View::Compare,
+            _ => true,
+        }
+    }
+}

@@ -1,0 +1,115 @@
+//! One named thread for what takes time: reading, writing and exporting.
+
+use std::path::PathBuf;
+use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
+
+use quern_project::{Fingerprint, LoadError, Loaded, SaveError};
+
+/// What a job came to.
+#[derive(Debug)]
+pub enum Done {
+    /// A project was read, or not.
+    Opened {
+        /// Where from.
+        path: PathBuf,
+        /// True when it is to replace the open one as an undoable step.
+        revert: bool,
+        /// What came of it.
+        result: Result<Loaded, LoadError>,
+    },
+    /// The project was written, or not.
+    Saved {
+        /// Where to.
+        path: PathBuf,
+        /// The revision that was written.
+        revision: u64,
+        /// What came of it.
+        result: Result<Fingerprint, SaveError>,
+    },
+    /// A sheet was written, or not.
+    Sheet {
+        /// Where to.
+        path: PathBuf,
+        /// What came of it.
+        result: Result<(), String>,
+    },
+}
+
+type Job = Box<dyn FnOnce() -> Done + Send>;
+
+/// Jobs waiting at most; more than a person can start.
+const QUEUE: usize = 16;
+
+/// Runs jobs and collects what they come to.
+#[derive(Debug)]
+pub struct Worker {
+    jobs: Option<SyncSender<Job>>,
+    done: Receiver<Done>,
+    finished: Sender<Done>,
+    running: usize,
+}
+
+impl Worker {
+    /// With a thread of its own, which wakes the window after each job.
+    #[must_use]
+    pub fn threaded(ctx: &egui::Context) -> Self {
+        let (jobs, queue) = sync_channel::<Job>(QUEUE);
+        let (finished, done) = channel();
+        let (sender, ctx) = (finished.clone(), ctx.clone());
+        let spawned = std::thread::Builder::new().name("quern-worker".to_owned()).spawn(move || {
+            while let Ok(job) = queue.recv() {
+                if sender.send(job()).is_err() {
+                    break;
+                }
+                ctx.request_repaint();
+            }
+        });
+        match spawned {
+            Ok(_) => Self { jobs: Some(jobs), done, finished, running: 0 },
+            Err(error) => {
+                log::error!("no worker thread, jobs run in the window: {error}");
+                Self { jobs: None, done, finished, running: 0 }
+            }
+        }
+    }
+
+    /// Runs each job at once, for tests.
+    #[must_use]
+    pub fn inline() -> Self {
+        let (finished, done) = channel();
+        Self { jobs: None, done, finished, running: 0 }
+    }
+
+    /// Starts a job.
+    pub fn start(&mut self, job: impl FnOnce() -> Done + Send + 'static) {
+        self.running += 1;
+        let job: Job = Box::new(job);
+        let here = match &self.jobs {
+            Some(jobs) => match jobs.try_send(job) {
+                Ok(()) => None,
+                Err(
+                    std::sync::mpsc::TrySendError::Full(job)
+                    | std::sync::mpsc::TrySendError::Disconnected(job),
+                ) => Some(job),
+            },
+            None => Some(job),
+        };
+        if let Some(job) = here {
+            // The receiver is ours, so it cannot be gone.
+            let _ = self.finished.send(job());
+        }
+    }
+
+    /// The next job that is done.
+    pub fn poll(&mut self) -> Option<Done> {
+        let done = self.done.try_recv().ok()?;
+        self.running = self.running.saturating_sub(1);
+        Some(done)
+    }
+
+    /// True while something is being done.
+    #[must_use]
+    pub fn is_busy(&self) -> bool {
+        self.running > 0
+    }
+}

@@ -1,0 +1,76 @@
+//! egui's style, made from the tokens.
+
+use egui::{CornerRadius, Margin, Stroke, Style, TextStyle, Theme, Vec2, Visuals};
+
+use super::{Tokens, fonts, size};
+
+/// Installs both themes.
+pub fn install(ctx: &egui::Context) {
+    for (theme, dark) in [(Theme::Light, false), (Theme::Dark, true)] {
+        ctx.set_style_of(theme, style(dark));
+    }
+}
+
+fn style(dark: bool) -> Style {
+    let t = Tokens::theme(dark);
+    let mut style = Style::default();
+    style.text_styles = [
+        (TextStyle::Body, fonts::text()),
+        (TextStyle::Button, fonts::text()),
+        (TextStyle::Small, fonts::small()),
+        (TextStyle::Monospace, fonts::text()),
+        (TextStyle::Heading, fonts::strong(size::HEAD)),
+    ]
+    .into();
+    style.animation_time = 0.1;
+    let s = &mut style.spacing;
+    s.item_spacing = Vec2::new(8.0, 4.0);
+    s.button_padding = Vec2::new(10.0, 5.0);
+    s.interact_size = Vec2::new(40.0, size::CONTROL);
+    s.window_margin = Margin::same(16);
+    s.menu_margin = Margin::same(6);
+    s.icon_width = 16.0;
+    s.combo_width = 80.0;
+    style.visuals = visuals(dark, t);
+    style
+}
+
+fn visuals(dark: bool, t: &Tokens) -> Visuals {
+    let mut v = if dark { Visuals::dark() } else { Visuals::light() };
+    v.panel_fill = t.paper;
+    v.window_fill = t.raised;
+    v.extreme_bg_color = t.raised;
+    v.text_edit_bg_color = Some(t.raised);
+    v.faint_bg_color = t.hover;
+    v.hyperlink_color = t.accent;
+    v.warn_fg_color = t.warn;
+    v.error_fg_color = t.stop;
+    v.weak_text_color = Some(t.muted);
+    v.window_stroke = Stroke::new(1.0, t.hairline);
+    v.window_corner_radius = CornerRadius::same(8);
+    v.menu_corner_radius = CornerRadius::same(6);
+    v.selection.bg_fill = t.row;
+    v.selection.stroke = Stroke::new(2.0, t.accent);
+    v.slider_trailing_fill = true;
+    let round = CornerRadius::same(5);
+    let w = &mut v.widgets;
+    w.noninteractive.bg_stroke = Stroke::new(1.0, t.hairline);
+    w.noninteractive.fg_stroke = Stroke::new(1.0, t.ink);
+    w.noninteractive.bg_fill = t.panel;
+    w.noninteractive.weak_bg_fill = t.panel;
+    w.noninteractive.corner_radius = round;
+    for (state, edge, fill, width) in [
+        (&mut w.inactive, t.edge, t.raised, 1.0),
+        (&mut w.hovered, t.accent, t.hover, 1.0),
+        (&mut w.active, t.accent, t.row, 2.0),
+        (&mut w.open, t.accent, t.row, 1.0),
+    ] {
+        state.bg_stroke = Stroke::new(width, edge);
+        state.fg_stroke = Stroke::new(1.0, t.ink);
+        state.bg_fill = fill;
+        state.weak_bg_fill = fill;
+        state.corner_radius = round;
+        state.expansion = 0.0;
+    }
+    v
+}

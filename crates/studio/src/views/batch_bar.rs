@@ -1,0 +1,341 @@
+//! The batch along the bottom: size on a logarithmic slider, typed, or in pieces; loss; scale;
+//! three totals.
+
+use egui::{Align2, Id, RichText, ScrollArea, Slider, Ui, pos2, vec2};
+use quern_calc::batch::{BatchPlan, BatchSize, SLIDER_MARKS_G, Scale, slider_mass, slider_place};
+use quern_calc::number::{Typed, Unit, format_fixed, format_plain};
+use quern_calc::quantity::{Grams, Percent};
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive as _;
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::commands::Command;
+use crate::app::notices::Tone;
+use crate::look::{Tokens, fonts};
+use crate::widgets::{Entered, NumberField, primary_button};
+
+/// Scales offered at once: name, readability and capacity in grams.
+const SCALES: [(&str, &str, &str); 4] = [
+    ("pocket", "0.01", "200"),
+    ("bench", "0.1", "3000"),
+    ("kitchen", "1", "5000"),
+    ("floor", "5", "15000"),
+];
+
+/// Draws the bar.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>) {
+    let plan = scene.project.plan(&scene.formula().id);
+    ScrollArea::horizontal().auto_shrink([false, true]).id_salt("batch-scroll").show(ui, |ui| {
+        ui.horizontal_centered(|ui| {
+            ui.spacing_mut().item_spacing.x = 16.0;
+            ui.add_space(6.0);
+            slider(ui, scene, &plan, low, actions);
+            gross(ui, scene, &plan, low, actions);
+            pieces(ui, scene, &plan, low, actions);
+            loss(ui, scene, &plan, low, actions);
+            scale(ui, &plan, low, actions);
+            if !low {
+                totals(ui, scene);
+            }
+            let response = primary_button(ui, Command::ExportSheet.row().name);
+            if response.on_hover_text(Command::ExportSheet.tooltip(ui.ctx())).clicked() {
+                actions.push(Action::Run(Command::ExportSheet));
+            }
+            ui.add_space(12.0);
+        });
+    });
+}
+
+fn with(plan: &BatchPlan, interaction: Option<&'static str>, change: impl FnOnce(&mut BatchPlan)) -> Action {
+    let mut plan = plan.clone();
+    change(&mut plan);
+    Action::Plan { plan: Box::new(plan), interaction }
+}
+
+/// A labelled column of the bar.
+fn column<R>(ui: &mut Ui, label: &str, low: bool, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let t = Tokens::of(ui);
+    ui.vertical(|ui| {
+        if low {
+            ui.add_space(10.0);
+        } else {
+            ui.add_space(22.0);
+            ui.label(RichText::new(label).font(fonts::small()).color(t.muted));
+        }
+        add(ui)
+    })
+    .inner
+}
+
+fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let width = if low { 160.0 } else { 300.0 };
+    column(ui, "Batch size, gross", low, |ui| {
+        let gross = scene.here.evaluation.batch.as_ref().map_or(0.0, |b| b.gross.to_f64());
+        let mut place = slider_place(gross);
+        ui.spacing_mut().slider_width = width;
+        let response = ui
+            .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).step_by(0.002))
+            .accessible_name("Batch size, gross");
+        let shown = scene.here.evaluation.batch.as_ref().ok();
+        let response = match shown {
+            Some(b) => response
+                .on_hover_text(format!("{} g", format_fixed(b.gross.0, 2, scene.style()))),
+            None => response,
+        };
+        if response.changed() {
+            actions.push(with(plan, Some("batch slider"), |p| {
+                keep_piece(p);
+                p.size = BatchSize::Gross(slider_mass(place));
+            }));
+        }
+        if response.drag_stopped() || response.lost_focus() {
+            actions.push(Action::EndInteraction);
+        }
+        if !low {
+            let (rect, _) = ui.allocate_exact_size(vec2(width, 18.0), egui::Sense::hover());
+            for grams in SLIDER_MARKS_G {
+                #[allow(clippy::cast_possible_truncation)] // a place on screen
+                let at = slider_place(grams) as f32;
+                let x = rect.left() + 8.0 + at * (rect.width() - 16.0);
+                ui.painter().line_segment(
+                    [pos2(x, rect.top() - 3.0), pos2(x, rect.top() + 2.0)],
+                    egui::Stroke::new(1.0, t.edge),
+                );
+                ui.painter().text(
+                    pos2(x, rect.top() + 3.0),
+                    Align2::CENTER_TOP,
+                    mark(grams),
+                    fonts::small(),
+                    t.muted,
+                );
+            }
+        }
+    });
+}
+
+/// A mark in words: "50 g", "3 kg".
+fn mark(grams: f64) -> String {
+    if grams < 1000.0 { format!("{grams} g") } else { format!("{} kg", grams / 1000.0) }
+}
+
+/// Keeps the piece weight when the size is stated another way.
+fn keep_piece(plan: &mut BatchPlan) {
+    if let BatchSize::Pieces { each, .. } = plan.size {
+        plan.piece = Some(each);
+    }
+}
+
+fn field(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    id: &str,
+    name: &str,
+    shown: &str,
+    full: &str,
+    width: f32,
+) -> Option<Entered> {
+    let (_, rect) = ui.allocate_space(vec2(width, 30.0));
+    let field = NumberField {
+        id: Id::unique(("batch-bar", id, scene.formula().id.as_str())),
+        name: name.to_owned(),
+        shown,
+        full,
+        syntax: scene.syntax(),
+        quiet: false,
+        right: false,
+        strong: false,
+        enabled: true,
+        hint: "",
+    };
+    field.show(ui, rect).entered
+}
+
+/// Grams of an entry; a bare number is grams.
+fn grams(typed: Typed) -> Option<Grams> {
+    match typed.unit {
+        None => Some(Grams(typed.value)),
+        Some(Unit::Mass(unit)) => Some(Grams(typed.value.saturating_mul(unit.grams_per_unit()))),
+        Some(_) => None,
+    }
+}
+
+fn wrong(actions: &mut Vec<Action>, text: &str) {
+    actions.push(Action::Say(Tone::Error, text.to_owned()));
+}
+
+fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+    column(ui, "Gross", low, |ui| {
+        let style = scene.style();
+        let batch = scene.here.evaluation.batch.as_ref().ok();
+        let shown = batch.map_or("–".to_owned(), |b| format!("{} g", format_fixed(b.gross.0, 2, style)));
+        let full = match plan.size {
+            BatchSize::Gross(g) => format!("{} g", format_plain(g.0, style)),
+            _ => shown.clone(),
+        };
+        match field(ui, scene, "gross", "Batch size, gross, grams", &shown, &full, 110.0) {
+            Some(Entered::Typed(typed)) => match grams(typed) {
+                Some(g) => actions.push(with(plan, None, |p| {
+                    keep_piece(p);
+                    p.size = BatchSize::Gross(g);
+                })),
+                None => wrong(actions, "A batch size is a mass: type grams, kg, oz or lb"),
+            },
+            Some(Entered::Cleared) | None => {}
+        }
+    });
+}
+
+fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    column(ui, "Pieces × weight", low, |ui| {
+        let style = scene.style();
+        let batch = scene.here.evaluation.batch.as_ref().ok();
+        let count = match plan.size {
+            BatchSize::Pieces { count, .. } => Some(count),
+            _ => batch.and_then(|b| b.pieces),
+        };
+        let each = match plan.size {
+            BatchSize::Pieces { each, .. } => Some(each),
+            _ => plan.piece,
+        };
+        let count_text = count.map_or(String::new(), |c| c.to_string());
+        let each_text = each.map_or(String::new(), |g| format!("{} g", format_plain(g.0, style)));
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 4.0;
+            let typed = field(ui, scene, "pieces", "Pieces", &count_text, &count_text, 48.0);
+            ui.label(RichText::new("×").color(t.muted));
+            let weight = field(ui, scene, "piece", "Weight of a piece, grams", &each_text, &each_text, 66.0);
+            match typed {
+                Some(Entered::Typed(typed)) => {
+                    match whole(typed.value).filter(|_| typed.unit.is_none()) {
+                        Some(count) => {
+                            // Without a weight yet, the present batch is shared out.
+                            let each = each.or_else(|| share(batch.map(|b| b.net), count));
+                            let each = each.unwrap_or(Grams(Decimal::from(70)));
+                            actions.push(with(plan, None, |p| {
+                                p.size = BatchSize::Pieces { count, each };
+                                p.piece = Some(each);
+                            }));
+                        }
+                        None => wrong(actions, "Pieces are a whole number from 0 to 100 000"),
+                    }
+                }
+                Some(Entered::Cleared) => actions.push(with(plan, None, |p| {
+                    if let Some(b) = batch {
+                        p.size = BatchSize::Gross(b.gross);
+                    }
+                })),
+                None => {}
+            }
+            match weight {
+                Some(Entered::Typed(typed)) => match grams(typed).filter(|g| g.0 > Decimal::ZERO) {
+                    Some(each) => actions.push(with(plan, None, |p| {
+                        p.piece = Some(each);
+                        if let BatchSize::Pieces { count, .. } = p.size {
+                            p.size = BatchSize::Pieces { count, each };
+                        }
+                    })),
+                    None => wrong(actions, "The weight of a piece is a mass above 0: type grams, oz or lb"),
+                },
+                Some(Entered::Cleared) => actions.push(with(plan, None, |p| {
+                    p.piece = None;
+                    if let Some(b) = batch {
+                        p.size = BatchSize::Gross(b.gross);
+                    }
+                })),
+                None => {}
+            }
+        });
+    });
+}
+
+fn whole(value: Decimal) -> Option<u32> {
+    value.fract().is_zero().then(|| value.to_u32()).flatten().filter(|n| *n <= 100_000)
+}
+
+fn share(net: Option<Grams>, count: u32) -> Option<Grams> {
+    let each = net?.0.checked_div(Decimal::from(count))?;
+    Some(Grams(each.round_dp(1)))
+}
+
+fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+    column(ui, "Loss", low, |ui| {
+        let text = format!("{} %", format_plain(plan.loss.0, scene.style()));
+        match field(ui, scene, "loss", "Loss, percent", &text, &text, 60.0) {
+            Some(Entered::Typed(typed)) if matches!(typed.unit, None | Some(Unit::Percent)) => {
+                actions.push(with(plan, None, |p| p.loss = Percent(typed.value)));
+            }
+            Some(Entered::Typed(_)) => wrong(actions, "Loss is a share of what is made: type per cent"),
+            Some(Entered::Cleared) => actions.push(with(plan, None, |p| p.loss = Percent::ZERO)),
+            None => {}
+        }
+    });
+}
+
+fn scale(ui: &mut Ui, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+    column(ui, "Scale", low, |ui| {
+        let words = |s: &Scale| {
+            let capacity = s.capacity.0;
+            let thousand = Decimal::ONE_THOUSAND;
+            if capacity >= thousand {
+                let kg = capacity.checked_div(thousand).unwrap_or(capacity).normalize();
+                format!("{} g, to {kg} kg", s.readability)
+            } else {
+                format!("{} g, to {capacity} g", s.readability)
+            }
+        };
+        let text = match plan.scales.as_slice() {
+            [] => "none set".to_owned(),
+            [one] => words(one),
+            many => format!("{} scales", many.len()),
+        };
+        let response = ui
+            .menu_button(text, |ui| {
+                ui.set_min_width(220.0);
+                for (name, readability, capacity) in SCALES {
+                    let parse = |t: &str| t.parse::<Decimal>().unwrap_or_default();
+                    let scale = Scale::new(name, parse(readability), parse(capacity));
+                    let on = plan.scales.iter().any(|s| s.readability == scale.readability && s.capacity == scale.capacity);
+                    let mut checked = on;
+                    if ui.checkbox(&mut checked, format!("{name}: {}", words(&scale))).changed() {
+                        actions.push(with(plan, None, |p| {
+                            if on {
+                                p.scales.retain(|s| s.readability != scale.readability || s.capacity != scale.capacity);
+                            } else {
+                                p.scales.push(scale);
+                            }
+                        }));
+                    }
+                }
+                ui.separator();
+                if ui.button(Command::BatchDetails.row().name).clicked() {
+                    actions.push(Action::Run(Command::BatchDetails));
+                    ui.close();
+                }
+            })
+            .response;
+        response.on_hover_text("A line goes to the finest scale that holds it");
+    });
+}
+
+/// Exact, rounded and their difference; never hidden in a line.
+fn totals(ui: &mut Ui, scene: &Scene<'_>) {
+    let t = Tokens::of(ui);
+    let style = scene.style();
+    let weigh = &scene.here.evaluation.weigh;
+    let difference = weigh.difference();
+    let sign = if difference.0 > Decimal::ZERO { "+" } else { "" };
+    ui.vertical(|ui| {
+        ui.add_space(22.0);
+        ui.spacing_mut().item_spacing.y = 2.0;
+        for text in [
+            format!("exact {}", format_fixed(weigh.exact.0, 2, style)),
+            format!("rounded lines {}", format_fixed(weigh.rounded.0, 2, style)),
+            format!("difference {sign}{}", format_fixed(difference.0, 2, style)),
+        ] {
+            ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
+        }
+    });
+}

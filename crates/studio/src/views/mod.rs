@@ -1,0 +1,106 @@
+//! What is drawn. Views read the scene, compute nothing and change nothing; they ask for
+//! actions.
+
+mod batch_bar;
+pub mod compare;
+mod figures;
+pub mod formula;
+mod rail;
+mod top_bar;
+
+use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Stroke, Ui};
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::notices::{Notices, Tone};
+use crate::app::state::View;
+use crate::look::icons::{self, Sign};
+use crate::look::{Tokens, size};
+
+/// The whole window.
+pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let screen = ui.ctx().content_rect();
+    let narrow = screen.width() < size::DRAWER_BELOW;
+    let low = screen.height() < size::LOW_BELOW;
+    let bar = |fill| Frame::new().fill(fill).inner_margin(Margin::ZERO);
+
+    Panel::top("top-bar")
+        .exact_size(size::TOP)
+        .frame(bar(t.panel))
+        .show_separator_line(true)
+        .show(ui, |ui| top_bar::show(ui, scene, narrow, actions));
+    Panel::bottom("batch-bar")
+        .exact_size(if low { 52.0 } else { 100.0 })
+        .frame(bar(t.panel))
+        .show(ui, |ui| batch_bar::show(ui, scene, low, actions));
+    Panel::left("rail")
+        .exact_size(if low { 48.0 } else { size::RAIL })
+        .resizable(false)
+        .frame(bar(t.rail))
+        .show(ui, |ui| rail::show(ui, scene, low, actions));
+
+    let with_side = scene.ui.view == View::Formula;
+    if with_side && !narrow && scene.ui.figures {
+        Panel::right("figures")
+            .exact_size(size::SIDE)
+            .resizable(false)
+            .frame(bar(t.panel))
+            .show(ui, |ui| figures::show(ui, scene, actions));
+    } else if with_side && narrow && scene.ui.drawer {
+        // The drawer takes the place of the table; there is no room for both.
+        Panel::right("figures")
+            .exact_size((screen.width() - size::RAIL).min(size::SIDE + 60.0))
+            .resizable(false)
+            .frame(bar(t.panel))
+            .show(ui, |ui| figures::show(ui, scene, actions));
+    }
+    CentralPanel::default()
+        .frame(Frame::new().fill(t.paper).inner_margin(Margin::symmetric(16, 8)))
+        .show(ui, |ui| match scene.ui.view {
+            View::Formula => formula::show(ui, scene, actions),
+            View::Compare => {
+                ScrollArea::both()
+                    .auto_shrink(false)
+                    .id_salt("compare-scroll")
+                    .show(ui, |ui| compare::show(ui, scene, actions));
+            }
+        });
+}
+
+/// The newest notice, over the lower right of the window.
+pub fn notice(ctx: &egui::Context, notices: &mut Notices, actions: &mut Vec<Action>) {
+    let now = ctx.input(|i| i.time);
+    let Some((notice, left)) = notices.current(now) else { return };
+    let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
+    if let Some(left) = left {
+        ctx.request_repaint_after(left);
+    }
+    let (sign, color) = match notice.tone {
+        Tone::Done => (Sign::Fine, t.fine),
+        Tone::Info => (Sign::Note, t.note),
+        Tone::Error => (Sign::Stop, t.stop),
+    };
+    egui::Area::new(egui::Id::unique("notice"))
+        .order(egui::Order::Tooltip)
+        .anchor(egui::Align2::RIGHT_BOTTOM, egui::vec2(-16.0, -112.0))
+        .show(ctx, |ui| {
+            Frame::new()
+                .fill(t.raised)
+                .stroke(Stroke::new(1.0, color))
+                .corner_radius(6)
+                .inner_margin(Margin::symmetric(12, 8))
+                .show(ui, |ui| {
+                    ui.set_max_width(420.0);
+                    ui.horizontal(|ui| {
+                        let (rect, _) =
+                            ui.allocate_exact_size(egui::Vec2::splat(14.0), egui::Sense::hover());
+                        icons::sign(ui.painter(), rect.center(), sign, color);
+                        ui.add(egui::Label::new(notice.text.as_str()).wrap());
+                        if ui.button("Put away").clicked() {
+                            actions.push(Action::PutNoticeAway);
+                        }
+                    });
+                });
+        });
+}

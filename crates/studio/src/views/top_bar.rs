@@ -1,0 +1,214 @@
+//! The bar at the top: menu, project, formula, find or do, undo, saved state.
+
+use egui::{Align, Button, Layout, Rect, RichText, Sense, Stroke, Ui, Vec2, vec2};
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::commands::{Command, Group, TABLE};
+use crate::look::icons::{self, Icon};
+use crate::look::{Tokens, fonts, size};
+use crate::widgets::icon_button;
+
+/// Draws the bar.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.horizontal_centered(|ui| {
+        ui.add_space(14.0);
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(22.0), Sense::hover());
+        icons::mark(ui.painter(), rect, t.accent);
+        if !narrow {
+            ui.label(RichText::new("Quern").font(fonts::strong(15.0)));
+        }
+        menu(ui, scene, actions);
+        if ui.ctx().content_rect().width() > 1080.0 {
+            let name = Button::new(RichText::new(&scene.project.name).color(t.muted))
+                .frame_when_inactive(false)
+                .truncate();
+            let width = 150.0;
+            let response = ui.add_sized(vec2(width, size::CONTROL), name);
+            if response.on_hover_text(Command::ProjectDetails.row().about).clicked() {
+                actions.push(Action::Run(Command::ProjectDetails));
+            }
+        }
+        formulas(ui, scene, actions);
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.add_space(12.0);
+            right(ui, scene, narrow, actions);
+            find(ui, narrow, actions);
+        });
+    });
+}
+
+/// The menu, made from the command table.
+fn menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let response = ui
+        .menu_button("Menu", |ui| {
+            ui.set_min_width(200.0);
+            for group in Group::ALL {
+                ui.menu_button(group.name(), |ui| {
+                    ui.set_min_width(250.0);
+                    for row in TABLE.iter().filter(|r| r.group == group) {
+                        let mut button = Button::new(row.name);
+                        if let Some(keys) = row.shortcut {
+                            button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
+                        }
+                        let enabled = scene.ui.can_run(row.command);
+                        let response = ui.add_enabled(enabled, button).on_hover_text(row.about);
+                        if response.clicked() {
+                            actions.push(Action::Run(row.command));
+                            ui.close();
+                        }
+                        if row.command == Command::Open {
+                            recent(ui, scene, actions);
+                        }
+                    }
+                });
+            }
+        })
+        .response;
+    response.on_hover_text("Everything that can be done");
+}
+
+fn recent(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    ui.menu_button("Open recent", |ui| {
+        ui.set_min_width(300.0);
+        if scene.settings.recent.is_empty() {
+            ui.label("No project was opened yet");
+        }
+        for path in &scene.settings.recent {
+            let name = path
+                .file_name()
+                .map_or_else(|| path.display().to_string(), |n| n.to_string_lossy().into_owned());
+            if ui.button(name).on_hover_text(path.display().to_string()).clicked() {
+                actions.push(Action::OpenPath(path.clone()));
+                ui.close();
+            }
+        }
+    });
+}
+
+/// The formula at hand, and the others.
+fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let formula = scene.formula();
+    let t = Tokens::of(ui);
+    let mut job = egui::text::LayoutJob::default();
+    let mut add = |text: &str, font, color| {
+        job.append(text, 0.0, egui::TextFormat { font_id: font, color, ..Default::default() });
+    };
+    let shown: String = formula.name.chars().take(24).collect();
+    add(&shown, fonts::strong(size::TEXT), t.ink);
+    add(
+        &format!("  version {}, {}", formula.version.number, formula.version.state.name()),
+        fonts::text(),
+        t.muted,
+    );
+    ui.menu_button(job, |ui| {
+        ui.set_min_width(240.0);
+        for other in &scene.project.formulas {
+            let here = other.id == formula.id;
+            let text = format!("{}, version {}", other.name, other.version.number);
+            if ui.selectable_label(here, text).clicked() {
+                actions.push(Action::SelectFormula(other.id.clone()));
+                ui.close();
+            }
+        }
+        ui.separator();
+        for command in [
+            Command::FormulaDetails,
+            Command::NewFormula,
+            Command::NewFromSkeleton,
+            Command::DuplicateFormula,
+            Command::RemoveFormula,
+        ] {
+            if ui.button(command.row().name).on_hover_text(command.row().about).clicked() {
+                actions.push(Action::Run(command));
+                ui.close();
+            }
+        }
+    })
+    .response
+    .on_hover_text(formula.product.words());
+}
+
+/// Undo, redo and the saved state, from the right.
+fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let state = if scene.file_window {
+        "waiting for the file window".to_owned()
+    } else if scene.busy {
+        "working".to_owned()
+    } else if scene.document.is_changed() {
+        "not saved".to_owned()
+    } else {
+        match (&scene.document.saved_at, &scene.document.path) {
+            (Some(at), _) => format!("saved {at}"),
+            (None, Some(_)) => "saved".to_owned(),
+            (None, None) => "unsaved copy".to_owned(),
+        }
+    };
+    if !narrow {
+        ui.label(RichText::new(state).color(t.muted)).on_hover_text(scene.document.title());
+    }
+    if narrow && scene.ui.view == crate::app::state::View::Formula {
+        let name = if scene.ui.drawer { "Hide figures" } else { "Show figures" };
+        let about = Command::ToggleFigures.row().about;
+        if icon_button(ui, Icon::Figures, name, about, true).clicked() {
+            actions.push(Action::Run(Command::ToggleFigures));
+        }
+    }
+    let redo = scene.document.redo_label();
+    let about = redo.map_or("Nothing to redo".to_owned(), |l| format!("Redo: {l}"));
+    if icon_button(ui, Icon::Redo, "Redo", &about, redo.is_some()).clicked() {
+        actions.push(Action::Run(Command::Redo));
+    }
+    let undo = scene.document.undo_label();
+    match undo.filter(|_| ui.ctx().content_rect().width() > 1200.0) {
+        Some(label) => {
+            let text = RichText::new(format!("Undo: {label}")).color(t.muted);
+            let button = Button::new(text).frame_when_inactive(false);
+            if ui.add(button).on_hover_text(Command::Undo.tooltip(ui.ctx())).clicked() {
+                actions.push(Action::Run(Command::Undo));
+            }
+        }
+        None => {
+            let about = undo.map_or("Nothing to undo".to_owned(), |l| format!("Undo: {l}"));
+            if icon_button(ui, Icon::Undo, "Undo", &about, undo.is_some()).clicked() {
+                actions.push(Action::Run(Command::Undo));
+            }
+        }
+    }
+}
+
+/// The field that opens the palette.
+fn find(ui: &mut Ui, narrow: bool, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let room = ui.available_width() - 16.0;
+    let width = if narrow { room.min(110.0) } else { room.min(280.0) };
+    if width < 60.0 {
+        return;
+    }
+    let (rect, response) = ui.allocate_exact_size(vec2(width, 30.0), Sense::click());
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::Role::Button, true, Command::Palette.row().name)
+    });
+    let edge = if response.has_focus() || response.hovered() {
+        Stroke::new(if response.has_focus() { 2.0 } else { 1.0 }, t.accent)
+    } else {
+        Stroke::new(1.0, t.edge)
+    };
+    let painter = ui.painter();
+    painter.rect(rect, 5.0, t.raised, edge, egui::StrokeKind::Inside);
+    let inner: Rect = rect.shrink2(vec2(10.0, 0.0));
+    let text = |at, align, text: &str| {
+        painter.text(at, align, text, fonts::text(), t.muted);
+    };
+    text(inner.left_center(), egui::Align2::LEFT_CENTER, "Find or do...");
+    if width > 180.0 {
+        let keys = Command::Palette.row().shortcut;
+        let keys = keys.map(|k| ui.ctx().format_shortcut(&k)).unwrap_or_default();
+        text(inner.right_center(), egui::Align2::RIGHT_CENTER, &keys);
+    }
+    if response.on_hover_text(Command::Palette.row().about).clicked() {
+        actions.push(Action::Run(Command::Palette));
+    }
+}

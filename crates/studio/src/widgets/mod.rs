@@ -1,0 +1,9 @@
+//! Widgets of our own: number cells, donut, gauge tracks, small buttons.
+
+pub mod donut;
+pub mod gauge;
+pub mod number_field;
+pub mod small;
+
+pub use number_field::{Entered, NumberField};
+pub use small::{icon_button, pill, primary_button, sign_label};

@@ -1,0 +1,226 @@
+//! The one number field. It shows a rounded figure and edits the exact one: tabbing through
+//! never changes what is stored.
+
+use egui::{Color32, Event, FontSelection, Frame, Id, Key, Margin, Modifiers, Rect, Stroke, Ui};
+use quern_calc::number::{Syntax, Typed, parse};
+
+use crate::look::{Tokens, fonts};
+
+/// What a person did.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Entered {
+    /// A number, with the unit if one was typed.
+    Typed(Typed),
+    /// The field was emptied.
+    Cleared,
+}
+
+/// Where the focus goes after Enter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Leave {
+    /// Nowhere.
+    Stay,
+    /// To the cell below.
+    Down,
+    /// To the cell above.
+    Up,
+}
+
+/// A number field to be shown in a given place.
+#[derive(Debug)]
+pub struct NumberField<'a> {
+    /// Unique over the window.
+    pub id: Id,
+    /// Name for assistive technology, such as "Stearyl alcohol, percent".
+    pub name: String,
+    /// What is shown while it is not edited.
+    pub shown: &'a str,
+    /// What is edited: the figure in full.
+    pub full: &'a str,
+    /// How numbers are read.
+    pub syntax: Syntax,
+    /// Drawn without an edge until it is touched, as in a table.
+    pub quiet: bool,
+    /// Right-aligned.
+    pub right: bool,
+    /// Bolder.
+    pub strong: bool,
+    /// Can be edited.
+    pub enabled: bool,
+    /// Shown while empty.
+    pub hint: &'a str,
+}
+
+/// The text under edit, kept by egui while the field is in use.
+#[derive(Clone, Debug, Default)]
+struct Buffer {
+    text: String,
+    start: String,
+    editing: bool,
+    error: Option<String>,
+}
+
+/// What came of one frame.
+#[derive(Debug)]
+pub struct FieldOutput {
+    /// A finished entry.
+    pub entered: Option<Entered>,
+    /// Where to go after Enter.
+    pub leave: Leave,
+    /// True while the field has the focus.
+    pub focused: bool,
+    /// The field got the focus in this frame.
+    pub gained: bool,
+}
+
+impl NumberField<'_> {
+    /// Shows the field in a rectangle.
+    pub fn show(self, ui: &mut Ui, rect: Rect) -> FieldOutput {
+        let t = Tokens::of(ui);
+        let mut buffer: Buffer =
+            ui.data(|d| d.get_temp(self.id)).unwrap_or_default();
+        let had_focus = ui.memory(|m| m.has_focus(self.id));
+        if !buffer.editing && buffer.error.is_none() {
+            self.shown.clone_into(&mut buffer.text);
+        }
+        // Enter moves down the column, Shift+Enter up; Escape restores.
+        let (enter, up, escape) = if had_focus {
+            ui.input_mut(|i| {
+                (
+                    i.key_pressed(Key::Enter),
+                    i.modifiers.shift,
+                    i.consume_key(Modifiers::NONE, Key::Escape),
+                )
+            })
+        } else {
+            (false, false, false)
+        };
+        let (arrow_down, arrow_up) = if had_focus && self.quiet {
+            ui.input_mut(|i| {
+                (
+                    i.consume_key(Modifiers::NONE, Key::ArrowDown),
+                    i.consume_key(Modifiers::NONE, Key::ArrowUp),
+                )
+            })
+        } else {
+            (false, false)
+        };
+
+        let bad = buffer.error.is_some();
+        let hovered = ui.rect_contains_pointer(rect);
+        let (edge, fill) = if bad {
+            (Stroke::new(2.0, t.stop), t.raised)
+        } else if had_focus {
+            (Stroke::new(2.0, t.accent), t.raised)
+        } else if self.quiet && !hovered {
+            (Stroke::NONE, Color32::TRANSPARENT)
+        } else {
+            (Stroke::new(1.0, t.edge), t.raised)
+        };
+        ui.painter().rect(rect.shrink(1.0), 5.0, fill, edge, egui::StrokeKind::Inside);
+
+        let font = if self.strong { fonts::strong(crate::look::size::TEXT) } else { fonts::text() };
+        let edit = egui::TextEdit::singleline(&mut buffer.text)
+            .id(self.id)
+            .font(FontSelection::FontId(font))
+            .frame(Frame::NONE)
+            .margin(Margin::symmetric(6, 0))
+            .hint_text(self.hint.to_owned())
+            .interactive(self.enabled)
+            .desired_width(rect.width() - 12.0)
+            .align(egui::Align2([
+                if self.right { egui::Align::Max } else { egui::Align::Min },
+                egui::Align::Center,
+            ]))
+            .min_size(rect.size())
+            .clip_text(true);
+        let response = ui.put(rect, edit).accessible_name(self.name.clone());
+        if let Some(error) = &buffer.error {
+            response.show_tooltip_text(error.as_str());
+        }
+
+        let mut out = FieldOutput {
+            entered: None,
+            leave: Leave::Stay,
+            focused: response.has_focus(),
+            gained: response.gained_focus(),
+        };
+        if response.gained_focus() && !buffer.editing {
+            buffer.editing = true;
+            if buffer.error.is_none() {
+                self.full.clone_into(&mut buffer.text);
+            }
+            buffer.start.clone_from(&buffer.text);
+            select_all(ui, self.id, &buffer.text);
+            ui.ctx().request_repaint();
+        }
+        if escape {
+            buffer = Buffer::default();
+            ui.memory_mut(|m| m.surrender_focus(self.id));
+        } else if enter || arrow_down || arrow_up || response.lost_focus() {
+            if buffer.editing || bad {
+                out.entered = finish(&mut buffer, self.syntax);
+            }
+            if buffer.error.is_none() {
+                buffer.editing = false;
+                if arrow_down || (enter && !up) {
+                    out.leave = Leave::Down;
+                } else if arrow_up || (enter && up) {
+                    out.leave = Leave::Up;
+                }
+                if enter {
+                    ui.memory_mut(|m| m.surrender_focus(self.id));
+                }
+            } else if enter {
+                ui.memory_mut(|m| m.request_focus(self.id));
+                out.leave = Leave::Stay;
+            }
+        } else if response.changed() {
+            buffer.error = None;
+            buffer.editing = true;
+        }
+        if buffer.editing || buffer.error.is_some() {
+            ui.data_mut(|d| d.insert_temp(self.id, buffer));
+        } else {
+            ui.data_mut(|d| d.remove_temp::<Buffer>(self.id));
+        }
+        out
+    }
+}
+
+/// Ends an edit: an entry, nothing when it was left as it was, or an error kept in the field.
+fn finish(buffer: &mut Buffer, syntax: Syntax) -> Option<Entered> {
+    if buffer.text == buffer.start && buffer.error.is_none() {
+        return None;
+    }
+    if buffer.text.trim().is_empty() {
+        buffer.error = None;
+        return Some(Entered::Cleared);
+    }
+    match parse(&buffer.text, syntax) {
+        Ok(typed) => {
+            buffer.error = None;
+            Some(Entered::Typed(typed))
+        }
+        Err(error) => {
+            buffer.error = Some(error.to_string());
+            None
+        }
+    }
+}
+
+/// Selects the whole text, so that typing replaces it.
+pub fn select_all(ui: &Ui, id: Id, text: &str) {
+    if let Some(mut state) = egui::TextEdit::load_state(ui.ctx(), id) {
+        let end = egui::text::CCursor::new(egui::text::CharIndex(text.chars().count()));
+        let range = egui::text::CCursorRange::two(egui::text::CCursor::default(), end);
+        state.cursor.set_char_range(Some(range));
+        egui::TextEdit::store_state(ui.ctx(), id, state);
+    }
+}
+
+/// True when a character was typed in this frame, so that a selected cell can start an edit.
+#[must_use]
+pub fn typed_text(ui: &Ui) -> bool {
+    ui.input(|i| i.events.iter().any(|e| matches!(e, Event::Text(_))))
+}

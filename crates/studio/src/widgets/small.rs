@@ -1,0 +1,66 @@
+//! Small buttons, pills and signs.
+
+use egui::{Button, Color32, Response, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
+
+use crate::look::icons::{self, Icon, Sign};
+use crate::look::{Tokens, fonts, size};
+
+/// A square button with an icon and a name for those who cannot see it.
+pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str, tooltip: &str, enabled: bool) -> Response {
+    let t = Tokens::of(ui);
+    let side = size::CONTROL;
+    let sense = if enabled { Sense::click() } else { Sense::hover() };
+    let (rect, response) = ui.allocate_exact_size(Vec2::splat(side), sense);
+    response.widget_info(|| WidgetInfo::labeled(Role::Button, enabled, name));
+    let ground = if response.has_focus() || (enabled && response.hovered()) {
+        t.hover
+    } else {
+        Color32::TRANSPARENT
+    };
+    let edge =
+        if response.has_focus() { Stroke::new(2.0, t.accent) } else { Stroke::NONE };
+    ui.painter().rect(rect, 5.0, ground, edge, egui::StrokeKind::Inside);
+    let color = if enabled { t.ink } else { t.hairline };
+    icons::draw(ui.painter(), icon, rect.shrink(5.0), color);
+    response.on_hover_text(tooltip)
+}
+
+/// The main button of a view or dialog.
+pub fn primary_button(ui: &mut Ui, text: &str) -> Response {
+    let t = Tokens::of(ui);
+    let label = RichText::new(text).font(fonts::strong(size::TEXT)).color(t.on_accent);
+    let response = ui.add(
+        Button::new(label).fill(t.accent).stroke(Stroke::NONE).min_size(vec2(96.0, 32.0)),
+    );
+    if response.has_focus() {
+        let rect = response.rect.expand(2.0);
+        ui.painter().rect_stroke(
+            rect,
+            7.0,
+            Stroke::new(2.0, t.ink),
+            egui::StrokeKind::Outside,
+        );
+    }
+    response
+}
+
+/// A rounded mark with a word, such as "dust" or "q.s.". Draws at the left of `at` and gives
+/// the width used.
+pub fn pill(ui: &Ui, at: egui::Pos2, text: &str, color: Color32) -> f32 {
+    let galley = ui.painter().layout_no_wrap(text.to_owned(), fonts::small(), color);
+    let width = galley.size().x + 14.0;
+    let rect = egui::Rect::from_min_size(at - vec2(0.0, 9.0), vec2(width, 18.0));
+    ui.painter().rect_stroke(rect, 9.0, Stroke::new(1.0, color), egui::StrokeKind::Inside);
+    ui.painter().galley(rect.center() - galley.size() / 2.0, galley, color);
+    width
+}
+
+/// A sign of a severity with a text beside it, on one line.
+pub fn sign_label(ui: &mut Ui, sign: Sign, color: Color32, text: RichText) -> Response {
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+        icons::sign(ui.painter(), rect.center(), sign, color);
+        ui.label(text);
+    })
+    .response
+}
