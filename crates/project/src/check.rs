@@ -13,6 +13,8 @@ use rust_decimal::Decimal;
 
 use crate::Project;
 
+pub(crate) use material::check_material;
+
 /// Most characters in one text.
 pub(crate) const MOST_TEXT: usize = 20_000;
 /// Most formulas in a project.
@@ -146,11 +148,9 @@ pub(crate) fn check(project: &Project, problems: &mut Problems) {
         check_plan(id.as_str(), plan, problems);
     }
     for material in project.materials.values() {
-        material::check_material(material, problems);
+        check_material(material, problems);
     }
 }
-
-pub(crate) use material::check_material;
 
 fn check_formula(formula: &Formula, problems: &mut Problems) {
     let place = || format!("formula {}", quoted(&formula.name));

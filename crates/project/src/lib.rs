@@ -19,7 +19,9 @@ mod format;
 pub mod library;
 pub mod load;
 mod model;
+mod output;
 pub mod rules;
+mod samples;
 pub mod save;
 pub mod settings;
 
@@ -27,4 +29,6 @@ pub use fingerprint::Fingerprint;
 pub use format::FORMAT;
 pub use load::{LoadError, Loaded, load, parse};
 pub use model::Project;
+pub use output::{WriteError, open_log, write_file};
 pub use save::{SaveError, backup_path, save, to_text};
+pub use samples::{demo, demo_text, skeletons, skeletons_text};

@@ -64,9 +64,9 @@ fn banner(sheet: &BenchSheet, out: &mut String) {
     if !sheet.has_stop() {
         return;
     }
-    out.push_str("<section class=\"stop\">\n<h2>DO NOT MAKE</h2>\n<ul>\n");
+    out.push_str("<section class=\"stop\">\n<h2>Do not make</h2>\n<ul>\n");
     for stop in &sheet.stops {
-        out.push_str(&format!("<li><b>Do not make:</b> {}</li>\n", escaped(stop)));
+        out.push_str(&format!("<li>{}</li>\n", escaped(stop)));
     }
     out.push_str("</ul>\n</section>\n");
 }
@@ -136,7 +136,7 @@ fn phase_row(phase: &PhaseRows, out: &mut String) {
     if !phase.heat.is_empty() {
         words.push_str(&format!("<span class=\"soft\">{}", escaped(&phase.heat)));
         if phase.reading {
-            words.push_str(&format!(". Reading: {BLANK} \u{b0}C"));
+            words.push_str(&format!(". <span class=\"read\">Reading: {BLANK} \u{b0}C</span>"));
         }
         words.push_str("</span>");
     }
@@ -193,10 +193,10 @@ fn step_words(step: &StepRow) -> String {
         words.push_str(&format!(" <span class=\"soft\">({})</span>", escaped(&step.detail)));
     }
     if step.reading {
-        words.push_str(&format!(" Reading: {BLANK} \u{b0}C"));
+        words.push_str(&format!(" <span class=\"read\">Reading: {BLANK} \u{b0}C</span>"));
     }
     if step.time {
-        words.push_str(&format!(" Time: {BLANK}"));
+        words.push_str(&format!(" <span class=\"read\">Time: {BLANK}</span>"));
     }
     words
 }

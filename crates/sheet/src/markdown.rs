@@ -17,10 +17,10 @@ pub fn markdown(sheet: &BenchSheet) -> String {
     line(&format!("**{}** \u{b7} {}", escaped(&sheet.code), escaped(&sheet.dated)));
     line("");
     if sheet.has_stop() {
-        line("**DO NOT MAKE**");
+        line("**Do not make**");
         line("");
         for stop in &sheet.stops {
-            line(&format!("- Do not make: {}", escaped(stop)));
+            line(&format!("- {}", escaped(stop)));
         }
         line("");
     }
@@ -195,7 +195,7 @@ fn escaped(text: &str) -> String {
                 out.push(c);
             }
             // "1." and "1)" would begin a list.
-            '.' | ')' if only_digits && !first => {
+            '.' | ')' if only_digits && !first && rest.peek().is_none_or(|n| *n == ' ') => {
                 out.push('\\');
                 out.push(c);
             }
@@ -221,7 +221,7 @@ mod tests {
             ("<script>", "&lt;script&gt;"),
             ("&lt; & Co", "&amp;lt; & Co"),
             ("1. x", "1\\. x"),
-            ("1.5 g", "1\\.5 g"),
+            ("1.5 g", "1.5 g"),
             ("*b* _i_ `c`", "\\*b\\* \\_i\\_ \\`c\\`"),
             ("- x", "\\- x"),
             ("a\nb", "a b"),

@@ -21,6 +21,12 @@ static TEMPLATE: &str = include_str!("bench.typ");
 /// Cached results of the compiler that no longer help after this many further sheets.
 const KEEP_RESULTS_OF: usize = 4;
 
+/// Letters of steps and cautions up to which they stay on one page.
+const KEEP_TOGETHER: usize = 2200;
+
+/// Letters of a display name up to which it is never broken over lines.
+const SHORT_NAME: usize = 24;
+
 /// Letters in a word from which a line may break inside it.
 const LONG_WORD: usize = 28;
 
@@ -125,9 +131,10 @@ fn values(sheet: &BenchSheet) -> Dict {
         "stops" => words(&sheet.stops),
         "warns" => words(&sheet.warns),
         "facts" => array(&sheet.facts, |f| {
-            dict! { "label" => f.label, "value" => f.value.as_str() }.into_value()
+            dict! { "label" => f.label, "value" => bound(&f.value) }.into_value()
         }),
         "phases" => array(&sheet.phases, phase),
+        "last_line" => sheet.phases.iter().flat_map(|p| &p.lines).map(|l| l.number).max().unwrap_or(0),
         "total" => dict! {
             "percent" => figure(&sheet.total.percent),
             "rounded" => figure(&sheet.total.rounded),
@@ -136,6 +143,7 @@ fn values(sheet: &BenchSheet) -> Dict {
         },
         "steps" => array(&sheet.steps, step),
         "cares" => words(&sheet.cares),
+        "keep" => sheet.cares.iter().chain(sheet.steps.iter().map(|s| &s.text)).map(|t| t.len() + 40).sum::<usize>() < KEEP_TOGETHER,
         "made_by" => breakable(&sheet.made_by),
         "missing" => missing(sheet),
     }
@@ -163,6 +171,7 @@ fn line(line: &LineRow) -> Value {
         "number" => line.number,
         "inci" => breakable(&line.inci),
         "name" => breakable(&line.name),
+        "short" => line.name.chars().count() <= SHORT_NAME,
         "marks" => array(&line.marks, |m| m.as_str().into_value()),
         "percent" => figure(&line.percent),
         "target" => figure(&line.target),
@@ -184,11 +193,23 @@ fn step(step: &StepRow) -> Value {
     .into_value()
 }
 
-/// The text with places to break in words that no column could hold.
+/// The text with places to break in words that no column could hold, and none between a
+/// number and its unit.
 fn breakable(text: &str) -> String {
     const ZERO_WIDTH_SPACE: char = '\u{200b}';
+    const NO_BREAK_SPACE: char = '\u{a0}';
+    const UNITS: [&str; 8] = ["g", "kg", "mg", "%", "\u{b0}C", "\u{b5}m", "\u{3bc}m", "min"];
     let mut out = String::with_capacity(text.len());
     for word in text.split_inclusive(' ') {
+        let bare = word.trim_end_matches([' ', ',', ';', '.', ':', ')']);
+        let mut before = out.chars().rev();
+        if UNITS.contains(&bare)
+            && before.next() == Some(' ')
+            && before.next().is_some_and(|c| c.is_ascii_digit())
+        {
+            out.pop();
+            out.push(NO_BREAK_SPACE);
+        }
         if word.chars().count() <= LONG_WORD {
             out.push_str(word);
             continue;
@@ -201,6 +222,11 @@ fn breakable(text: &str) -> String {
         }
     }
     out
+}
+
+/// A fact that breaks after a semicolon at most.
+fn bound(text: &str) -> String {
+    breakable(&text.replace(' ', "\u{a0}").replace(";\u{a0}", "; "))
 }
 
 /// Signs that the fonts lack, as printable code points; empty when there are none.

@@ -1,7 +1,8 @@
 //! Lays out RON text so that people and diffs can read it: what is short stands on one line.
 
-/// Widest line that is joined, in characters.
-const WIDTH: usize = 100;
+/// Widest record that stands on one line, in characters without its indent: a figure with its
+/// source, or a line of a formula with a long id.
+const WIDTH: usize = 150;
 /// Records begin this deep; what is above them always has its own lines.
 const RECORD_INDENT: usize = 12;
 
@@ -9,6 +10,8 @@ struct Group {
     lines: Vec<String>,
     /// No group inside it is spread over lines.
     flat: bool,
+    /// Records in it.
+    records: usize,
 }
 
 /// Joins short groups of fully spread RON. Text values must be escaped, so that each line break
@@ -19,10 +22,11 @@ pub(super) fn compact(text: &str) -> String {
     for line in text.lines() {
         let closes = line.trim_start().starts_with([')', ']']);
         if line.ends_with(['(', '[']) {
-            open.push(Group { lines: vec![line.to_owned()], flat: true });
+            open.push(Group { lines: vec![line.to_owned()], flat: true, records: 0 });
             continue;
         }
         let mut finished = vec![line.to_owned()];
+        let record = line.trim_start().starts_with(')');
         if closes && let Some(mut group) = open.pop() {
             group.lines.append(&mut finished);
             finished = join(group);
@@ -30,6 +34,7 @@ pub(super) fn compact(text: &str) -> String {
         match open.last_mut() {
             Some(outer) => {
                 outer.flat &= finished.len() == 1;
+                outer.records += usize::from(record);
                 outer.lines.append(&mut finished);
             }
             None => done.append(&mut finished),
@@ -47,9 +52,9 @@ pub(super) fn compact(text: &str) -> String {
 /// The lines of a closed group: one if it fits.
 fn join(group: Group) -> Vec<String> {
     let indent = group.lines.first().map_or(0, |l| l.len() - l.trim_start().len());
-    let width: usize =
-        indent + group.lines.iter().map(|l| l.trim_start().chars().count() + 1).sum::<usize>();
-    if !group.flat || indent < RECORD_INDENT || width > WIDTH + 3 {
+    let width: usize = group.lines.iter().map(|l| l.trim_start().chars().count() + 1).sum();
+    // Of several records each has its own line: that is what a diff should show.
+    if !group.flat || group.records > 1 && last_is_list(&group) || indent < RECORD_INDENT || width > WIDTH {
         return group.lines;
     }
     let [first, inner @ .., last] = group.lines.as_slice() else { return group.lines };
@@ -57,6 +62,10 @@ fn join(group: Group) -> Vec<String> {
     let inner = inner.join(" ");
     let inner = inner.strip_suffix(',').unwrap_or(&inner);
     vec![format!("{first}{inner}{}", last.trim_start())]
+}
+
+fn last_is_list(group: &Group) -> bool {
+    group.lines.last().is_some_and(|l| l.trim_start().starts_with(']'))
 }
 
 #[cfg(test)]

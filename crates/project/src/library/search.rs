@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use nucleo_matcher::chars::{normalize, to_lower_case};
-use nucleo_matcher::{Config, Matcher, Utf32Str, Utf32String};
+use nucleo_matcher::{Config, Matcher, Utf32String};
 use quern_calc::formula::{Material, MaterialId};
 
 /// Longest query that is looked at, in characters; a longer one is cut.
@@ -14,6 +14,8 @@ const MOST_QUERY: usize = 80;
 const GOOD: f32 = 0.62;
 /// Score of a word that is found by edit distance, before its mistakes are taken off.
 const TYPO_SCORE: u32 = 100;
+/// What such a word gains when it begins a name; less than one mistake takes off.
+const BEGINS_SCORE: u32 = 10;
 
 /// A material that was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -26,19 +28,49 @@ pub struct Hit {
 
 struct Entry {
     id: MaterialId,
-    /// Display name, folded, for ties.
+    /// Display name, folded.
     name: String,
     /// Common names and INCI name, folded, for prefixes.
     names: Vec<String>,
-    /// Each text that is searched.
-    fields: Vec<Utf32String>,
+    /// Each text that is searched, with the letters in it.
+    fields: Vec<(u64, Utf32String)>,
 }
 
 /// A list of materials, prepared for searching. Built once per library, asked at every keystroke.
 pub struct SearchIndex {
+    /// In the order of their names, so that a place is also a rank among equals.
     entries: Vec<Entry>,
-    /// Every word, and the entries that have it.
-    words: BTreeMap<String, Vec<usize>>,
+    /// Every word, and the entries that have it; true where it begins a name.
+    words: BTreeMap<String, Vec<(usize, bool)>>,
+}
+
+/// The letters of a folded text, one bit each: a text without all letters of a word cannot match
+/// it. Characters that share a bit only make the test weaker.
+fn letters(folded: &str) -> u64 {
+    folded.chars().fold(0, |set, c| set | 1_u64 << (u32::from(c) % 64))
+}
+
+impl Entry {
+    fn new(material: &Material) -> Self {
+        let name = fold(material.display_name());
+        let inci = fold(&material.inci);
+        let mut names: Vec<String> = material.names.iter().map(|n| fold(n)).collect();
+        names.push(inci.clone());
+        let mut texts: Vec<String> = names.clone();
+        // The form goes with the two main names, so that "sugar fine" finds the grade.
+        if !material.form.is_empty() {
+            let form = fold(&material.form);
+            for text in texts.iter_mut().filter(|t| **t == name || **t == inci) {
+                text.push_str(", ");
+                text.push_str(&form);
+            }
+        }
+        texts.extend(material.cas.as_deref().map(fold));
+        texts.sort_unstable();
+        texts.dedup();
+        let fields = texts.iter().map(|t| (letters(t), t.as_str().into())).collect();
+        Self { id: material.id.clone(), name, names, fields }
+    }
 }
 
 /// Lower case, without accents.
@@ -84,37 +116,19 @@ impl SearchIndex {
     /// Prepares these materials.
     #[must_use]
     pub fn new<'a>(materials: impl IntoIterator<Item = &'a Arc<Material>>) -> Self {
-        let mut entries = Vec::new();
-        let mut words: BTreeMap<String, Vec<usize>> = BTreeMap::new();
-        for material in materials {
-            let mut names: Vec<String> = material.names.iter().map(|n| fold(n)).collect();
-            names.push(fold(&material.inci));
-            names.dedup();
-            let mut fields: Vec<Utf32String> = names.iter().map(|n| n.as_str().into()).collect();
-            // The form with each of the two main names, so that "sugar fine" finds the grade.
-            if !material.form.is_empty() {
-                fields.push(fold(&material.inci_and_form()).as_str().into());
-                let graded = format!("{}, {}", material.display_name(), material.form);
-                fields.push(fold(&graded).as_str().into());
-            }
-            if let Some(cas) = &material.cas {
-                fields.push(cas.as_str().into());
-            }
-            let at = entries.len();
-            for name in &names {
-                for word in words_of(name) {
+        let mut entries: Vec<Entry> = materials.into_iter().map(|m| Entry::new(m)).collect();
+        entries.sort_by(|a, b| (&a.name, &a.id).cmp(&(&b.name, &b.id)));
+        let mut words: BTreeMap<String, Vec<(usize, bool)>> = BTreeMap::new();
+        for (at, entry) in entries.iter().enumerate() {
+            for name in &entry.names {
+                for (n, word) in words_of(name).enumerate() {
                     let list = words.entry(word.to_owned()).or_default();
-                    if list.last() != Some(&at) {
-                        list.push(at);
+                    match list.last_mut().filter(|(last, _)| *last == at) {
+                        Some((_, begins)) => *begins |= n == 0,
+                        None => list.push((at, n == 0)),
                     }
                 }
             }
-            entries.push(Entry {
-                id: material.id.clone(),
-                name: fold(material.display_name()),
-                names,
-                fields,
-            });
         }
         Self { entries, words }
     }
@@ -132,9 +146,12 @@ impl SearchIndex {
         if found.is_empty() {
             found = self.by_distance(&folded);
         }
-        let name = |at: usize| self.entries.get(at).map(|e| (e.name.as_str(), e.id.as_str()));
-        found.sort_unstable_by(|a, b| b.1.cmp(&a.1).then_with(|| name(a.0).cmp(&name(b.0))));
+        let better = |a: &(usize, u32), b: &(usize, u32)| b.1.cmp(&a.1).then(a.0.cmp(&b.0));
+        if limit > 0 && limit < found.len() {
+            found.select_nth_unstable_by(limit - 1, better);
+        }
         found.truncate(limit);
+        found.sort_unstable_by(better);
         found
             .into_iter()
             .filter_map(|(at, score)| Some(Hit { id: self.entries.get(at)?.id.clone(), score }))
@@ -143,12 +160,12 @@ impl SearchIndex {
 
     fn by_letters(&self, query: &str, typed: &[&str]) -> Vec<(usize, u32)> {
         let mut matcher = Matcher::new(Config::DEFAULT);
-        let needles: Vec<(Utf32String, u32)> = typed
+        let needles: Vec<Needle> = typed
             .iter()
             .map(|word| {
-                let needle = Utf32String::from(*word);
-                let best = u32::from(matcher.fuzzy_match(needle.slice(..), needle.slice(..)).unwrap_or(0));
-                (needle, best)
+                let text = Utf32String::from(*word);
+                let own = matcher.fuzzy_match(text.slice(..), text.slice(..)).unwrap_or(0);
+                Needle { letters: letters(word), text, least: f32::from(own) * GOOD }
             })
             .collect();
         self.entries
@@ -156,8 +173,8 @@ impl SearchIndex {
             .enumerate()
             .filter_map(|(at, entry)| {
                 let mut score = prefix_bonus(entry, query);
-                for (needle, best) in &needles {
-                    score = score.saturating_add(word_score(&mut matcher, entry, needle.slice(..), *best)?);
+                for needle in &needles {
+                    score = score.saturating_add(needle.score(&mut matcher, entry)?);
                 }
                 Some((at, score))
             })
@@ -174,7 +191,8 @@ impl SearchIndex {
                 let Some(n) = mistakes(typed, chars, word, most) else { continue };
                 let off = u32::try_from(n).unwrap_or(u32::MAX).saturating_mul(20);
                 let score = TYPO_SCORE.saturating_sub(off);
-                for at in entries {
+                for (at, begins) in entries {
+                    let score = if *begins { score.saturating_add(BEGINS_SCORE) } else { score };
                     let entry = best.entry(*at).or_default();
                     *entry = score.max(*entry);
                 }
@@ -209,14 +227,25 @@ fn prefix_bonus(entry: &Entry, query: &str) -> u32 {
     }
 }
 
-/// The best score of a word in any field; `None` when it is in none.
-fn word_score(matcher: &mut Matcher, entry: &Entry, needle: Utf32Str<'_>, best: u32) -> Option<u32> {
-    let score = entry
-        .fields
-        .iter()
-        .filter_map(|field| matcher.fuzzy_match(field.slice(..), needle))
-        .max()?;
-    (f32::from(score) >= best as f32 * GOOD).then_some(u32::from(score))
+/// One typed word.
+struct Needle {
+    letters: u64,
+    text: Utf32String,
+    /// A lower score is no match.
+    least: f32,
+}
+
+impl Needle {
+    /// The best score in any field; `None` when it is in none.
+    fn score(&self, matcher: &mut Matcher, entry: &Entry) -> Option<u32> {
+        let score = entry
+            .fields
+            .iter()
+            .filter(|(letters, _)| letters & self.letters == self.letters)
+            .filter_map(|(_, field)| matcher.fuzzy_match(field.slice(..), self.text.slice(..)))
+            .max()?;
+        (f32::from(score) >= self.least).then_some(u32::from(score))
+    }
 }
 
 /// Searches materials once; [`SearchIndex`] is for repeated questions.

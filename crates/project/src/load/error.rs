@@ -153,7 +153,10 @@ fn words(code: &Error) -> String {
         Error::ExpectedArray => "expected a list, opening with [",
         Error::ExpectedArrayEnd => "expected a comma, or ] at the end of the list",
         Error::ExpectedBoolean => "expected true or false",
-        Error::ExpectedComma => "expected a comma before the next entry",
+        Error::ExpectedComma => {
+            "expected a comma before the next entry; if it is there, closing quotes are missing \
+             further up"
+        }
         Error::ExpectedFloat => "expected a number such as 72.5",
         Error::ExpectedInteger => "expected a whole number",
         Error::ExpectedMapColon => "expected a colon after the name of the field",

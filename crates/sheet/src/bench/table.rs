@@ -184,7 +184,7 @@ fn weighing(
         }
     }
     if !weigh.fits {
-        row.marks.push("more than the scale holds, weigh in portions".to_owned());
+        row.marks.push("weigh in portions".to_owned());
     }
 }
 

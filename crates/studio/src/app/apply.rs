@@ -4,7 +4,9 @@ use std::convert::Infallible;
 use std::sync::Arc;
 
 use quern_calc::formula::{EditError, Formula, FormulaId, Item, MaterialId, VersionState};
-use quern_project::{DecimalMark, Project, Theme};
+use quern_calc::number::DecimalSign;
+use quern_project::Project;
+use quern_project::settings::{Paper, Theme};
 
 use super::action::{Action, Edit};
 use super::commands::Command;
@@ -90,7 +92,7 @@ impl App {
             Action::UpdateMaterials(ids) => {
                 let count = ids.len();
                 let done = self.document.edit("update materials", None, |p| {
-                    quern_project::apply_updates(p, &ids);
+                    quern_project::library::apply_updates(p, &ids);
                     Ok::<(), Infallible>(())
                 });
                 let Ok(()) = done;
@@ -100,9 +102,9 @@ impl App {
             Action::Say(tone, text) => self.say(tone, text),
             Action::Paper(letter) => {
                 self.settings.paper = if letter {
-                    quern_project::PaperSize::Letter
+                    Paper::Letter
                 } else {
-                    quern_project::PaperSize::A4
+                    Paper::A4
                 };
                 self.save_settings();
             }
@@ -113,9 +115,9 @@ impl App {
     fn carry(project: &mut Project, item: &Item) {
         if let Item::Material(id) = item
             && !project.materials.contains_key(id)
-            && let Some(material) = quern_project::builtin().materials.get(id)
+            && let Some(material) = quern_project::library::builtin().materials.get(id)
         {
-            project.carry(Arc::clone(material));
+            project.carry(material);
         }
     }
 
@@ -293,8 +295,8 @@ impl App {
             }
             Command::DecimalSign => {
                 let (next, name) = match self.settings.decimal_sign {
-                    DecimalMark::Point => (DecimalMark::Comma, "comma"),
-                    DecimalMark::Comma => (DecimalMark::Point, "point"),
+                    DecimalSign::Point => (DecimalSign::Comma, "comma"),
+                    DecimalSign::Comma => (DecimalSign::Point, "point"),
                 };
                 self.settings.decimal_sign = next;
                 self.say(Tone::Done, format!("Decimal sign: {name}"));

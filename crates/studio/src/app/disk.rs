@@ -123,7 +123,7 @@ impl App {
     }
 
     fn remember(&mut self, path: &Path) {
-        self.settings.remember(path);
+        self.settings.note_recent(path);
         self.save_settings();
     }
 
@@ -167,7 +167,7 @@ impl App {
     pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
         match done {
             Done::Opened { path, result: Err(error), .. } => {
-                self.settings.forget(&path);
+                self.settings.forget_recent(&path);
                 self.say(Tone::Error, error.to_string());
             }
             Done::Opened { path, revert, result: Ok(loaded) } => {
@@ -266,8 +266,8 @@ impl App {
 
     pub(super) fn paper(&self) -> Paper {
         match self.settings.paper {
-            quern_project::PaperSize::A4 => Paper::A4,
-            quern_project::PaperSize::Letter => Paper::UsLetter,
+            quern_project::settings::Paper::A4 => Paper::A4,
+            quern_project::settings::Paper::Letter => Paper::UsLetter,
         }
     }
 }
@@ -286,8 +286,8 @@ pub fn about(
         currency: project.currency.clone(),
         style,
         paper,
-        rules_edition: quern_project::builtin_rules().edition.clone(),
-        library_edition: quern_project::builtin().edition.clone(),
+        rules_edition: quern_project::rules::builtin_rules().edition.clone(),
+        library_edition: quern_project::library::builtin().edition.clone(),
         program: format!("Quern {}", env!("CARGO_PKG_VERSION")),
     }
 }

@@ -89,11 +89,6 @@ impl History {
         });
         Some((snapshot.project, snapshot.revision))
     }
-
-    /// Forgets everything, when another project is opened.
-    pub fn clear(&mut self) {
-        *self = Self::default();
-    }
 }
 
 #[cfg(test)]

@@ -7,6 +7,7 @@ pub mod action;
 mod apply;
 pub mod commands;
 mod disk;
+pub use disk::about;
 mod document;
 mod drafts;
 mod evals;
@@ -25,9 +26,11 @@ use std::sync::Arc;
 
 use quern_calc::evaluate::Context;
 use quern_calc::formula::{Formula, FormulaId, Library};
-use quern_calc::number::{DecimalSign, NumberStyle, Syntax};
+use quern_calc::number::{NumberStyle, Syntax};
 use quern_calc::quantity::Date;
-use quern_project::{Project, SearchIndex, Settings, Theme};
+use quern_project::Project;
+use quern_project::library::SearchIndex;
+use quern_project::settings::{Settings, Theme};
 
 use action::Action;
 use evals::Evals;
@@ -148,19 +151,14 @@ impl Scene<'_> {
     /// Decimals of percentages.
     #[must_use]
     pub fn percent_places(&self) -> u32 {
-        self.settings.percent_decimals
+        u32::from(self.settings.percent_decimals)
     }
 }
 
 /// How numbers are shown under these preferences.
 #[must_use]
 pub fn style_of(settings: &Settings) -> NumberStyle {
-    NumberStyle {
-        sign: match settings.decimal_sign {
-            quern_project::DecimalMark::Point => DecimalSign::Point,
-            quern_project::DecimalMark::Comma => DecimalSign::Comma,
-        },
-    }
+    NumberStyle { sign: settings.decimal_sign }
 }
 
 impl App {
@@ -234,7 +232,7 @@ impl App {
             side,
             &project,
             self.document.revision(),
-            quern_project::builtin_rules(),
+            quern_project::rules::builtin_rules(),
             &context,
         )
     }
@@ -281,10 +279,10 @@ impl App {
             return Arc::clone(index);
         }
         let project = self.document.project();
-        let built_in = quern_project::builtin();
+        let built_in = quern_project::library::builtin();
         let own = project.materials.values();
         let others = built_in.materials.iter().filter(|(id, _)| !project.materials.contains_key(id));
-        let index = Arc::new(SearchIndex::new(own.chain(others.map(|(_, m)| m)).map(Arc::as_ref)));
+        let index = Arc::new(SearchIndex::new(own.chain(others.map(|(_, m)| m))));
         self.search = Some((revision, Arc::clone(&index)));
         index
     }
@@ -300,7 +298,7 @@ impl App {
             matches!(d, state::Dialog::Pick { .. } | state::Dialog::Palette(_))
         });
         let search = if searching { Some(self.search_index()) } else { None };
-        let empty = SearchIndex::default();
+        let empty = SearchIndex::new(std::iter::empty());
         let library = self.evals.library(self.document.project(), self.document.revision());
         let sides = [0, 1].map(|i| {
             let side = self.ui.sides.get(i).cloned().flatten()?;
@@ -360,7 +358,7 @@ impl App {
             self.answered(ctx, &ask, answer);
         }
         let dropped: Vec<PathBuf> = ctx.input(|i| {
-            i.raw.dropped_files.iter().filter_map(|f| f.path().map(|p| p.to_path_buf())).collect()
+            i.raw.dropped_files.iter().map(|f| f.path().to_path_buf()).collect()
         });
         if let Some(path) = dropped.into_iter().next() {
             self.ask_to_leave(ctx, HeldUp::OpenPath(path));

@@ -13,8 +13,7 @@ pub fn install(ctx: &egui::Context) {
 
 fn style(dark: bool) -> Style {
     let t = Tokens::theme(dark);
-    let mut style = Style::default();
-    style.text_styles = [
+    let text_styles = [
         (TextStyle::Body, fonts::text()),
         (TextStyle::Button, fonts::text()),
         (TextStyle::Small, fonts::small()),
@@ -22,7 +21,7 @@ fn style(dark: bool) -> Style {
         (TextStyle::Heading, fonts::strong(size::HEAD)),
     ]
     .into();
-    style.animation_time = 0.1;
+    let mut style = Style { text_styles, animation_time: 0.1, ..Style::default() };
     let s = &mut style.spacing;
     s.item_spacing = Vec2::new(8.0, 4.0);
     s.button_padding = Vec2::new(10.0, 5.0);
@@ -52,6 +51,7 @@ fn visuals(dark: bool, t: &Tokens) -> Visuals {
     v.selection.bg_fill = t.row;
     v.selection.stroke = Stroke::new(2.0, t.accent);
     v.slider_trailing_fill = true;
+    v.handle_shape = egui::style::HandleShape::Circle;
     let round = CornerRadius::same(5);
     let w = &mut v.widgets;
     w.noninteractive.bg_stroke = Stroke::new(1.0, t.hairline);

@@ -145,7 +145,7 @@ static DARK: Tokens = Tokens {
         rgb(0x8F_BFC4),
         rgb(0xBD_C193),
         rgb(0xC9_A77E),
-        rgb(0xA79D_D0),
+        rgb(0xA7_9DD0),
         rgb(0x8B_8D86),
     ],
     sides: [rgb(0x7C_CBC0), rgb(0xF2_8E85), rgb(0x92_BEEA), rgb(0xE6_AC52)],

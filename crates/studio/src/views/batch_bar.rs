@@ -28,8 +28,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
     let plan = scene.project.plan(&scene.formula().id);
     ScrollArea::horizontal().auto_shrink([false, true]).id_salt("batch-scroll").show(ui, |ui| {
         ui.horizontal_centered(|ui| {
-            ui.spacing_mut().item_spacing.x = 16.0;
-            ui.add_space(6.0);
+            ui.spacing_mut().item_spacing.x = 18.0;
+            ui.add_space(12.0);
             slider(ui, scene, &plan, low, actions);
             gross(ui, scene, &plan, low, actions);
             pieces(ui, scene, &plan, low, actions);
@@ -37,6 +37,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
             scale(ui, &plan, low, actions);
             if !low {
                 totals(ui, scene);
+            }
+            // To the right edge where there is room.
+            let spare = ui.available_width() - 150.0;
+            if spare > 0.0 {
+                ui.add_space(spare);
             }
             let response = primary_button(ui, Command::ExportSheet.row().name);
             if response.on_hover_text(Command::ExportSheet.tooltip(ui.ctx())).clicked() {
@@ -75,8 +80,9 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         let gross = scene.here.evaluation.batch.as_ref().map_or(0.0, |b| b.gross.to_f64());
         let mut place = slider_place(gross);
         ui.spacing_mut().slider_width = width;
+        ui.visuals_mut().selection.bg_fill = t.accent;
         let response = ui
-            .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).step_by(0.002))
+            .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).smart_aim(false))
             .accessible_name("Batch size, gross");
         let shown = scene.here.evaluation.batch.as_ref().ok();
         let response = match shown {

@@ -48,7 +48,7 @@ pub fn draw(ui: &Ui, rect: Rect, pieces: &[Piece], middle: &str, below: &str) {
     let t = Tokens::of(ui);
     let painter = ui.painter();
     let center = rect.center();
-    let outer = (rect.height() / 2.0 - 22.0).min(66.0).max(24.0);
+    let outer = (rect.height() / 2.0 - 22.0).clamp(24.0, 66.0);
     let inner = outer * 0.64;
     if pieces.is_empty() {
         let r = (outer + inner) / 2.0;
@@ -87,6 +87,7 @@ pub fn draw(ui: &Ui, rect: Rect, pieces: &[Piece], middle: &str, below: &str) {
 }
 
 fn ring(p: &Painter, c: Pos2, inner: f32, outer: f32, from: f32, to: f32, color: Color32) {
+    #[allow(clippy::cast_possible_truncation)] // clamped on the same line
     let steps = (((to - from).abs() / 0.05).ceil() as u32).clamp(1, 160);
     let mut mesh = Mesh::default();
     for i in 0..=steps {

@@ -1,7 +1,7 @@
 //! The one number field. It shows a rounded figure and edits the exact one: tabbing through
 //! never changes what is stored.
 
-use egui::{Color32, Event, FontSelection, Frame, Id, Key, Margin, Modifiers, Rect, Stroke, Ui};
+use egui::{Color32, FontSelection, Frame, Id, Key, Margin, Modifiers, Rect, Stroke, Ui};
 use quern_calc::number::{Syntax, Typed, parse};
 
 use crate::look::{Tokens, fonts};
@@ -67,8 +67,6 @@ pub struct FieldOutput {
     pub entered: Option<Entered>,
     /// Where to go after Enter.
     pub leave: Leave,
-    /// True while the field has the focus.
-    pub focused: bool,
     /// The field got the focus in this frame.
     pub gained: bool,
 }
@@ -123,16 +121,15 @@ impl NumberField<'_> {
         let edit = egui::TextEdit::singleline(&mut buffer.text)
             .id(self.id)
             .font(FontSelection::FontId(font))
-            .frame(Frame::NONE)
-            .margin(Margin::symmetric(6, 0))
+            .frame(Frame::NONE.inner_margin(Margin::symmetric(7, 0)))
             .hint_text(self.hint.to_owned())
             .interactive(self.enabled)
-            .desired_width(rect.width() - 12.0)
+            .desired_width(rect.width() - 14.0)
             .align(egui::Align2([
                 if self.right { egui::Align::Max } else { egui::Align::Min },
                 egui::Align::Center,
             ]))
-            .min_size(rect.size())
+            .min_size(egui::vec2(0.0, rect.height()))
             .clip_text(true);
         let response = ui.put(rect, edit).accessible_name(self.name.clone());
         if let Some(error) = &buffer.error {
@@ -142,7 +139,6 @@ impl NumberField<'_> {
         let mut out = FieldOutput {
             entered: None,
             leave: Leave::Stay,
-            focused: response.has_focus(),
             gained: response.gained_focus(),
         };
         if response.gained_focus() && !buffer.editing {
@@ -217,10 +213,4 @@ pub fn select_all(ui: &Ui, id: Id, text: &str) {
         state.cursor.set_char_range(Some(range));
         egui::TextEdit::store_state(ui.ctx(), id, state);
     }
-}
-
-/// True when a character was typed in this frame, so that a selected cell can start an edit.
-#[must_use]
-pub fn typed_text(ui: &Ui) -> bool {
-    ui.input(|i| i.events.iter().any(|e| matches!(e, Event::Text(_))))
 }

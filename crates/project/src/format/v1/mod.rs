@@ -7,5 +7,5 @@ mod material_out;
 mod plan;
 mod project;
 
-pub(crate) use material::{Material, MaterialsFile};
+pub(crate) use material::MaterialsFile;
 pub(crate) use project::File;

@@ -201,12 +201,34 @@ pub fn phase(
     }
 }
 
-/// Grams to the coarsest readability in use, so that subtotals line up.
-fn grams_text(scene: &Scene<'_>, grams: Grams) -> String {
+/// The finest readability on the bench.
+fn finest(scene: &Scene<'_>) -> rust_decimal::Decimal {
     let plan = scene.project.plan(&scene.formula().id);
     let finest = plan.scales.iter().map(|s| s.readability).min();
-    let readability = finest.map_or(rust_decimal::Decimal::new(1, 2), |g| g.0);
-    format_grams(grams.0, readability, scene.style())
+    finest.map_or(rust_decimal::Decimal::new(1, 2), |g| g.0)
+}
+
+/// Grams to the finest readability in use, so that subtotals line up.
+fn grams_text(scene: &Scene<'_>, grams: Grams) -> String {
+    format_grams(grams.0, finest(scene), scene.style())
+}
+
+/// Pads a number with figure spaces to the decimals of the finest scale, so that a column of
+/// several scales lines up on the decimal mark.
+fn on_the_mark(text: String, finest: rust_decimal::Decimal) -> String {
+    const FIGURE_SPACE: char = '\u{2007}';
+    const MARK_SPACE: char = '\u{2008}';
+    let most = format_grams(finest, finest, Default::default());
+    let decimals = |s: &str| s.rsplit_once(['.', ',']).map(|(_, d)| d.chars().count());
+    let (has, wants) = (decimals(&text), decimals(&most).unwrap_or(0));
+    let mut out = text;
+    if has.is_none() && wants > 0 {
+        out.push(MARK_SPACE);
+    }
+    for _ in has.unwrap_or(0)..wants {
+        out.push(FIGURE_SPACE);
+    }
+    out
 }
 
 /// One line.
@@ -240,10 +262,10 @@ pub fn line(
     if !c.folded() {
         let muted = |s: &str| RichText::new(s).font(fonts::small()).color(t.muted);
         text(ui, cell(rect, c.inci), muted(&line.inci));
-        let function = if line.fills {
-            format!("{}, fills to 100", line.function)
-        } else {
-            line.function.to_owned()
+        let function = match (line.fills, line.function) {
+            (true, "") => "fills to 100".to_owned(),
+            (true, function) => format!("{function}, fills to 100"),
+            (false, function) => function.to_owned(),
         };
         text(ui, cell(rect, c.function), muted(&function));
     }
@@ -284,12 +306,16 @@ fn name(
         .frame_when_inactive(false)
         .truncate()
         .min_size(vec2(0.0, size::ROW - 4.0));
+    let locked = scene.formula().line(line.line).is_some_and(|l| l.locked);
+    let mut room = area.shrink2(vec2(0.0, 2.0));
+    if locked {
+        room.max.x -= 20.0;
+    }
     let mut child = ui.new_child(
-        UiBuilder::new().max_rect(area.shrink2(vec2(0.0, 2.0))).layout(Layout::left_to_right(Align::Center)),
+        UiBuilder::new().max_rect(room).layout(Layout::left_to_right(Align::Center)),
     );
     child.spacing_mut().button_padding.x = 6.0;
     let response = child.add(button).accessible_name(format!("{}, material", line.name));
-    let locked = scene.formula().line(line.line).is_some_and(|l| l.locked);
     if locked {
         let at = Rect::from_center_size(
             pos2((response.rect.right() + 10.0).min(area.right() - 8.0), area.center().y),
@@ -410,7 +436,7 @@ fn grams(
     let row = e.weigh.line(line.line);
     let readability = row.and_then(|r| r.scale).and_then(|i| plan.scales.get(i)).map(|s| s.readability);
     let show = |g: Grams| match readability {
-        Some(r) => format_grams(g.0, r.0, style),
+        Some(r) => on_the_mark(format_grams(g.0, r.0, style), finest(scene)),
         None => format_fixed(g.0, 2, style),
     };
     let shown = if e.batch.is_ok() {
@@ -493,7 +519,7 @@ fn enter(
     }
 }
 
-fn flags(ui: &Ui, scene: &Scene<'_>, rect: Rect, line: &LineFigures) {
+fn flags(ui: &Ui, rect: Rect, line: &LineFigures) {
     let t = Tokens::of(ui);
     let mut x = rect.left();
     let mut add = |text: &str, color| {

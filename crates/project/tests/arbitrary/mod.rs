@@ -1,0 +1,255 @@
+//! Projects of any shape that a file can hold.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use proptest::collection::vec;
+use proptest::option;
+use proptest::prelude::*;
+use proptest::sample::select;
+use quern_calc::batch::{BatchPlan, BatchSize, Scale, Vessel};
+use quern_calc::formula::*;
+use quern_calc::number::MassUnit;
+use quern_calc::quantity::{Date, Grams, Percent};
+use quern_project::Project;
+use rust_decimal::Decimal;
+
+use super::arbitrary_material::material;
+
+/// Names as people write them, and as they should not.
+pub fn text() -> BoxedStrategy<String> {
+    prop_oneof![
+        3 => "[a-zA-Zéßœ ]{0,12}",
+        1 => any::<String>(),
+        1 => select(vec![
+            "say \"grind\"", "two\nlines\r\n", "back\\slash", "שמן זית", "\u{202e}live", "🌾 oat 👩🏽‍🔬",
+            "r#\"raw\"#", "// no comment", "a = b of c %", "\u{0}\u{7f}\u{feff}", "e\u{301}", "(", "[",
+        ]).prop_map(str::to_owned),
+    ]
+    .boxed()
+}
+
+/// An id; never blank.
+pub fn id() -> BoxedStrategy<String> {
+    prop_oneof![3 => "[a-z]{1,6}", 1 => "[^\\s]{1,4}".prop_map(|t| format!("{t}#"))].boxed()
+}
+
+pub fn decimal() -> BoxedStrategy<Decimal> {
+    prop_oneof![
+        4 => (-10_000_i64..1_000_000, 0_u32..5).prop_map(|(n, s)| Decimal::new(n, s)),
+        1 => (any::<i64>(), 12_u32..=28).prop_map(|(n, s)| Decimal::new(n, s)),
+        1 => Just(Decimal::ZERO),
+        1 => Just(Decimal::from(1_000_000_000_000_i64)),
+        1 => Just("7922816251.4264337593543950335".parse().unwrap()),
+    ]
+    .boxed()
+}
+
+pub fn number() -> BoxedStrategy<f64> {
+    prop_oneof![
+        4 => (-2_000_i32..20_000).prop_map(|n| f64::from(n) / 10.0),
+        1 => -1e12_f64..1e12,
+        1 => select(vec![0.0, 5e-324, 0.1, 1.0 / 3.0]),
+    ]
+    .boxed()
+}
+
+fn temperature() -> BoxedStrategy<f64> {
+    number().prop_map(|n| n.abs() - 273.15).boxed()
+}
+
+pub fn percent() -> BoxedStrategy<Percent> {
+    decimal().prop_map(Percent).boxed()
+}
+
+fn grams() -> BoxedStrategy<Grams> {
+    decimal().prop_map(Grams).boxed()
+}
+
+fn item() -> BoxedStrategy<Item> {
+    prop_oneof![
+        id().prop_map(|t| Item::Material(MaterialId::new(&t))),
+        id().prop_map(|t| Item::Formula(FormulaId::new(&t))),
+    ]
+    .boxed()
+}
+
+fn unit() -> BoxedStrategy<AmountUnit> {
+    let masses = [
+        MassUnit::Gram,
+        MassUnit::Kilogram,
+        MassUnit::Milligram,
+        MassUnit::Ounce,
+        MassUnit::Pound,
+    ];
+    prop_oneof![
+        Just(AmountUnit::Percent),
+        Just(AmountUnit::Parts),
+        (select(masses.to_vec()), grams()).prop_map(|(unit, of)| AmountUnit::Mass { unit, of }),
+    ]
+    .boxed()
+}
+
+/// Mostly what entry would derive, sometimes any percentage at all.
+fn amount(parts_total: Decimal) -> BoxedStrategy<Amount> {
+    (decimal(), unit(), option::weighted(0.2, percent()))
+        .prop_map(move |(typed, unit, odd)| {
+            let derived = match unit {
+                AmountUnit::Percent => Some(Percent(typed)),
+                AmountUnit::Parts => Percent::share(typed, parts_total),
+                AmountUnit::Mass { unit, of } => {
+                    Percent::share(typed.saturating_mul(unit.grams_per_unit()), of.0)
+                }
+            };
+            Amount { typed, unit, percent: odd.or(derived).unwrap_or(Percent::ZERO) }
+        })
+        .boxed()
+}
+
+fn alternative() -> BoxedStrategy<Alternative> {
+    (item(), decimal(), text())
+        .prop_map(|(item, ratio, note)| Alternative { item, ratio, note })
+        .boxed()
+}
+
+fn line(parts_total: Decimal) -> BoxedStrategy<Line> {
+    let amount = option::weighted(0.9, amount(parts_total));
+    (item(), amount, any::<bool>(), vec(alternative(), 0..2), text())
+        .prop_map(|(item, amount, locked, alternatives, note)| Line {
+            id: LineId(0),
+            item,
+            amount,
+            locked,
+            alternatives,
+            note,
+        })
+        .boxed()
+}
+
+fn step() -> BoxedStrategy<Step> {
+    (text(), option::of(temperature()), option::of(number()))
+        .prop_map(|(text, temperature_c, minutes)| Step { text, temperature_c, minutes })
+        .boxed()
+}
+
+fn phase(parts_total: Decimal) -> BoxedStrategy<Phase> {
+    let warmth = prop_oneof![
+        Just(PhaseTemperature::Unstated),
+        temperature().prop_map(PhaseTemperature::HeatTo),
+        temperature().prop_map(PhaseTemperature::Below),
+    ];
+    let kind = select(PhaseKind::ALL.to_vec());
+    (text(), kind, warmth, vec(step(), 0..3), vec(line(parts_total), 0..5))
+        .prop_map(|(name, kind, temperature, steps, lines)| Phase {
+            id: PhaseId(0),
+            name,
+            kind,
+            temperature,
+            steps,
+            lines,
+        })
+        .boxed()
+}
+
+fn date() -> BoxedStrategy<Date> {
+    (1_u16..=9999, 1_u8..=12, 1_u8..=28)
+        .prop_map(|(y, m, d)| Date::new(y, m, d).unwrap())
+        .boxed()
+}
+
+fn version() -> BoxedStrategy<Version> {
+    let parent = option::of((id().prop_map(|t| FormulaId::new(&t)), any::<u32>()));
+    (any::<u32>(), select(VersionState::ALL.to_vec()), parent, text())
+        .prop_map(|(number, state, parent, reason)| Version { number, state, parent, reason })
+        .boxed()
+}
+
+fn product() -> BoxedStrategy<Product> {
+    let forms = select(Form::ALL.to_vec());
+    (forms, select(Place::ALL.to_vec()), select(Contact::ALL.to_vec()))
+        .prop_map(|(form, place, contact)| Product { form, place, contact })
+        .boxed()
+}
+
+fn formula() -> BoxedStrategy<Formula> {
+    let parts = prop_oneof![Just(Decimal::ONE_HUNDRED), decimal()];
+    let phases = parts.prop_flat_map(|p| (Just(p), vec(phase(p), 0..4)));
+    let ph = option::of((decimal(), any::<bool>(), option::of(date())).prop_map(
+        |(value, measured, date)| PhReading { value, measured, date },
+    ));
+    (text(), version(), product(), phases, ph, text(), any::<proptest::sample::Index>())
+        .prop_map(|(name, version, product, (parts_total, mut phases), ph, note, fill)| {
+            // Ids are unique but in no order.
+            let mut next = 1_u32;
+            for (phase, n) in phases.iter_mut().zip([4_u32, 1, 9, 2]) {
+                phase.id = PhaseId(n);
+                for line in &mut phase.lines {
+                    line.id = LineId(next.wrapping_mul(7) % 1009);
+                    next += 1;
+                }
+            }
+            let ids: Vec<LineId> =
+                phases.iter().flat_map(|p| p.lines.iter().map(|l| l.id)).collect();
+            let fills = (fill.index(3) > 0 && !ids.is_empty()).then(|| *fill.get(&ids));
+            Formula {
+                id: FormulaId::new(""),
+                name,
+                version,
+                product,
+                parts_total,
+                fills,
+                ph,
+                phases,
+                note,
+            }
+        })
+        .boxed()
+}
+
+fn plan() -> BoxedStrategy<BatchPlan> {
+    let size = prop_oneof![
+        grams().prop_map(BatchSize::Gross),
+        grams().prop_map(BatchSize::Net),
+        (any::<u32>(), grams()).prop_map(|(count, each)| BatchSize::Pieces { count, each }),
+    ];
+    let scale = (text(), grams(), grams(), grams()).prop_map(|(name, readability, capacity, tare)| {
+        Scale { name, readability, capacity, tare }
+    });
+    let vessel = option::of((text(), grams()).prop_map(|(name, holds)| Vessel { name, holds }));
+    (size, percent(), vec(scale, 0..3), vessel, option::of(grams()), text())
+        .prop_map(|(size, loss, scales, vessel, piece, code)| BatchPlan {
+            size,
+            loss,
+            scales,
+            vessel,
+            piece,
+            code,
+        })
+        .boxed()
+}
+
+/// Any project that a file can hold.
+pub fn project() -> BoxedStrategy<Project> {
+    let formulas = proptest::collection::btree_map(id(), formula(), 0..4);
+    let plans = proptest::collection::btree_map(id(), plan(), 0..3);
+    let materials = proptest::collection::btree_map(id(), material(), 0..3);
+    (text(), text(), text(), formulas, plans, materials)
+        .prop_map(|(name, currency, note, formulas, plans, materials)| {
+            let formulas = formulas
+                .into_iter()
+                .rev()
+                .map(|(id, f)| Arc::new(Formula { id: FormulaId::new(&id), ..f }))
+                .collect();
+            let plans: BTreeMap<_, _> =
+                plans.into_iter().map(|(id, p)| (FormulaId::new(&id), Arc::new(p))).collect();
+            let materials = materials
+                .into_iter()
+                .map(|(id, m)| {
+                    let id = MaterialId::new(&id);
+                    (id.clone(), Arc::new(Material { id, ..m }))
+                })
+                .collect();
+            Project { name, currency, formulas, materials, plans, note }
+        })
+        .boxed()
+}

@@ -1,0 +1,281 @@
+//! Reading and writing real files.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::time::Instant;
+
+use quern_calc::formula::{Amount, Item, MaterialId};
+use quern_project::{
+    Fingerprint, LoadError, Project, SaveError, backup_path, library, load, parse, save, to_text,
+};
+
+/// A project with one line in each unit, one built-in material and a plan.
+fn bars() -> Project {
+    let mut project = Project::blank();
+    "Workshop \"North\"\nשמן 🌾".clone_into(&mut project.name);
+    let id = project.formulas[0].id.clone();
+    let mut formula = (*project.formulas[0]).clone();
+    let phase = formula.phases[0].id;
+    let first = library::builtin().materials.values().next().unwrap();
+    let line = formula.add_line(phase, Item::Material(first.id.clone()), None).unwrap();
+    formula.set_amount(line, Some(Amount::percent("34.50".parse().unwrap()))).unwrap();
+    let rest = Item::Material(MaterialId::new("not-carried"));
+    let line = formula.add_line(phase, rest, None).unwrap();
+    formula.set_fills(Some(line)).unwrap();
+    project.carry(first);
+    let plan = project.plan(&id);
+    project.plans.insert(id, Arc::new(plan));
+    project.formulas[0] = Arc::new(formula);
+    project
+}
+
+fn written(folder: &Path, name: &str, content: &[u8]) -> PathBuf {
+    let path = folder.join(name);
+    fs::write(&path, content).unwrap();
+    path
+}
+
+fn names_in(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .unwrap()
+        .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn saved_loaded_changed_and_backed_up() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bars.ron");
+    let mut project = bars();
+    let first = save(&path, &project, None).unwrap();
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.starts_with("// Quern project, format 1\n(\n    format: 1,\n    app: \"quern "));
+    assert!(text.contains("(id: 1, material: "), "lines stand on one line:\n{text}");
+    assert!(text.contains("amount: \"34.50 %\""), "{text}");
+    assert_eq!(names_in(folder.path()), ["bars.ron"], "no backup of nothing, no leftovers");
+
+    let loaded = load(&path).unwrap();
+    assert_eq!((&loaded.project, loaded.fingerprint), (&project, first));
+
+    // The same content is not written again, so the backup stays the one before.
+    assert_eq!(save(&path, &project, Some(&first)).unwrap(), first);
+    assert_eq!(names_in(folder.path()), ["bars.ron"]);
+
+    "Second".clone_into(&mut project.name);
+    let second = save(&path, &project, Some(&first)).unwrap();
+    assert_ne!(first, second);
+    assert_eq!(names_in(folder.path()), ["bars.backup.ron", "bars.ron"]);
+    assert_eq!(fs::read_to_string(backup_path(&path)).unwrap(), text);
+    "Third".clone_into(&mut project.name);
+    save(&path, &project, Some(&second)).unwrap();
+    assert_eq!(load(&backup_path(&path)).unwrap().project.name, "Second");
+}
+
+#[test]
+fn two_windows_on_one_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bars.ron");
+    let mut here = bars();
+    let opened = save(&path, &here, None).unwrap();
+    let mut there = here.clone();
+    "There".clone_into(&mut there.name);
+    save(&path, &there, Some(&opened)).unwrap();
+    "Here".clone_into(&mut here.name);
+    let error = save(&path, &here, Some(&opened)).unwrap_err();
+    assert!(matches!(error, SaveError::ChangedOnDisk { .. }));
+    assert!(error.to_string().contains("save under another name"), "{error}");
+    assert_eq!(load(&path).unwrap().project.name, "There");
+    assert_eq!(names_in(folder.path()), ["bars.backup.ron", "bars.ron"], "no leftovers");
+    // A file that was deleted meanwhile holds nothing that could be lost.
+    fs::remove_file(&path).unwrap();
+    save(&path, &here, Some(&opened)).unwrap();
+    assert_eq!(load(&path).unwrap().project.name, "Here");
+}
+
+#[test]
+fn backup_names() {
+    for (name, backup) in [
+        ("bars.ron", "bars.backup.ron"),
+        ("my.bars.RON", "my.bars.backup.ron"),
+        ("bars", "bars.backup.ron"),
+        ("bars.txt", "bars.txt.backup.ron"),
+    ] {
+        assert_eq!(backup_path(&Path::new("x").join(name)), Path::new("x").join(backup));
+    }
+}
+
+#[test]
+fn folders_that_cannot_be_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let project = bars();
+    let gone = folder.path().join("gone");
+    let error = save(&gone.join("bars.ron"), &project, None).unwrap_err();
+    assert_eq!(error, SaveError::FolderMissing { folder: gone.display().to_string() });
+    assert!(error.to_string().contains("save in another folder"), "{error}");
+
+    let file = written(folder.path(), "file", b"x");
+    let error = save(&file.join("bars.ron"), &project, None).unwrap_err();
+    assert!(matches!(error, SaveError::FolderMissing { .. }), "{error}");
+
+    let error = save(folder.path(), &project, None).unwrap_err();
+    assert!(matches!(error, SaveError::IsFolder { .. }), "{error}");
+    let error = save(Path::new(""), &project, None).unwrap_err();
+    assert!(!error.to_string().is_empty());
+}
+
+#[cfg(unix)]
+#[test]
+fn permissions_and_links() {
+    use std::os::unix::fs::{PermissionsExt as _, symlink};
+    let folder = tempfile::tempdir().unwrap();
+    let project = bars();
+    let path = folder.path().join("bars.ron");
+    save(&path, &project, None).unwrap();
+
+    let mut renamed = project.clone();
+    "Renamed".clone_into(&mut renamed.name);
+    let link = folder.path().join("link.ron");
+    symlink(&path, &link).unwrap();
+    save(&link, &renamed, None).unwrap();
+    assert!(fs::symlink_metadata(&link).unwrap().is_symlink(), "the link is kept");
+    assert_eq!(load(&path).unwrap().project, renamed);
+
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o444)).unwrap();
+    let error = save(&path, &project, None).unwrap_err();
+    assert!(matches!(error, SaveError::ReadOnlyFile { .. }), "{error}");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o640)).unwrap();
+    save(&path, &project, None).unwrap();
+    assert_eq!(fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o640);
+
+    let closed = folder.path().join("closed");
+    fs::create_dir(&closed).unwrap();
+    fs::set_permissions(&closed, fs::Permissions::from_mode(0o555)).unwrap();
+    // Root may write anywhere, and then there is nothing to see here.
+    if fs::write(closed.join("probe"), b"").is_err() {
+        let error = save(&closed.join("bars.ron"), &project, None).unwrap_err();
+        assert!(matches!(error, SaveError::ReadOnlyFolder { .. }), "{error}");
+    }
+    fs::set_permissions(&closed, fs::Permissions::from_mode(0o755)).unwrap();
+}
+
+#[test]
+fn what_could_not_be_opened_is_not_saved() {
+    use quern_calc::formula::PhaseTemperature;
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bars.ron");
+    save(&path, &bars(), None).unwrap();
+    let before = fs::read(&path).unwrap();
+    let mut project = bars();
+    let mut formula = (*project.formulas[0]).clone();
+    formula.phases[0].temperature = PhaseTemperature::HeatTo(f64::NAN);
+    formula.note = "x".repeat(20_001);
+    project.formulas[0] = Arc::new(formula);
+    let error = save(&path, &project, None).unwrap_err();
+    let SaveError::Invalid { problems } = &error else { panic!("{error}") };
+    assert_eq!(problems.len(), 2, "{problems:?}");
+    assert_eq!(fs::read(&path).unwrap(), before);
+}
+
+#[test]
+fn files_that_are_no_projects() {
+    let folder = tempfile::tempdir().unwrap();
+    let words = |path: &Path| load(path).unwrap_err().to_string();
+
+    let missing = folder.path().join("missing.ron");
+    assert!(words(&missing).contains("missing.ron was not found"));
+    assert!(words(folder.path()).contains("is a folder"));
+    let empty = written(folder.path(), "empty.ron", b" \n");
+    assert!(words(&empty).contains("is empty") && words(&empty).contains("backup"));
+    let zeros = written(folder.path(), "zeros.ron", &[0; 4096]);
+    assert!(matches!(load(&zeros), Err(LoadError::Empty { .. })));
+    let latin = written(folder.path(), "latin.ron", b"(format: 1, app: \"caf\xe9\")");
+    assert!(words(&latin).contains("not text in UTF-8 (byte 21)"), "{}", words(&latin));
+    let wide = written(folder.path(), "wide.ron", b"\xff\xfe(\0");
+    assert!(words(&wide).contains("save it again as UTF-8"));
+    #[cfg(unix)]
+    assert!(words(Path::new("/dev/zero")).contains("not an ordinary file"));
+}
+
+#[test]
+fn a_huge_file_is_refused_before_it_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("huge.ron");
+    fs::File::create(&path).unwrap().set_len(100 * 1024 * 1024).unwrap();
+    let start = Instant::now();
+    let error = load(&path).unwrap_err();
+    assert!(start.elapsed().as_millis() < 200);
+    assert!(matches!(error, LoadError::TooLarge { bytes: 104_857_600, most: 16_777_216, .. }));
+    assert!(error.to_string().contains("104857600 bytes"), "{error}");
+    // Nor is it overwritten: it would not fit into a backup.
+    let error = save(&path, &bars(), None).unwrap_err();
+    assert!(matches!(error, SaveError::OtherFile { .. }), "{error}");
+    assert_eq!(names_in(folder.path()), ["huge.ron"]);
+}
+
+#[test]
+fn a_newer_format_is_left_untouched() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = "// from the future\n(kind: Strange(1, 2), format: 7, project: [1, {\"a\": 2}])";
+    let path = written(folder.path(), "new.ron", text.as_bytes());
+    let error = load(&path).unwrap_err();
+    assert!(matches!(error, LoadError::Newer { found: 7, known: 1, .. }), "{error}");
+    assert!(error.to_string().contains("open it with a newer Quern"), "{error}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), text);
+    // What follows the number does not matter.
+    for rest in ["", " ((((", "\u{1}", ", format: \"x\""] {
+        let error = parse(&format!("(format: 2{rest}"), "f").unwrap_err();
+        assert!(matches!(error, LoadError::Newer { found: 2, .. }), "{rest}: {error}");
+    }
+}
+
+#[test]
+fn every_cut_is_noticed() {
+    let text = to_text(&bars()).unwrap();
+    let end = text.trim_end().len();
+    for cut in (1..end).filter(|cut| text.is_char_boundary(*cut)) {
+        match parse(&text[..cut], "cut.ron") {
+            Err(LoadError::Syntax { line, column, message, .. }) => {
+                assert!(line >= 1 && column >= 1 && !message.is_empty());
+            }
+            other => panic!("cut at {cut}: {other:?}"),
+        }
+    }
+    assert!(parse(&text[..end], "whole.ron").is_ok());
+}
+
+#[test]
+fn a_byte_order_mark_and_windows_line_ends_do_not_matter() {
+    let project = bars();
+    let text = to_text(&project).unwrap();
+    let windows = format!("\u{feff}{}", text.replace('\n', "\r\n"));
+    let loaded = parse(&windows, "w.ron").unwrap();
+    assert_eq!(loaded.project, project);
+    assert_eq!(loaded.fingerprint, Fingerprint::of(windows.as_bytes()));
+}
+
+// The file is frozen: a change that this build would read or write differently needs a new format
+// number, and this file then has to load as an older one.
+#[test]
+fn a_file_of_format_1_still_loads_and_is_written_the_same() {
+    let golden = include_str!("formats/format-1.ron");
+    let loaded = parse(golden, "format-1.ron").unwrap();
+    assert_eq!(loaded.upgraded_from, None);
+    let same_app = |text: &str| {
+        text.lines().filter(|l| !l.starts_with("    app: ")).collect::<Vec<_>>().join("\n")
+    };
+    let text = to_text(&loaded.project).unwrap();
+    for (n, (written, frozen)) in same_app(&text).lines().zip(same_app(golden).lines()).enumerate() {
+        assert_eq!(written, frozen, "line {n}");
+    }
+    assert_eq!(text.lines().count(), golden.lines().count());
+    let formula = &loaded.project.formulas[0];
+    let percents: Vec<String> = formula
+        .lines()
+        .map(|(_, l)| formula.percent_of(l).unwrap().to_string())
+        .collect();
+    assert_eq!(percents, ["34.5", "55", "5", "2.5", "3"]);
+}

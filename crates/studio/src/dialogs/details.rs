@@ -1,0 +1,111 @@
+//! Formula details: name, version, product, pH, note.
+
+use egui::{ComboBox, TextEdit, Ui};
+use quern_calc::formula::{Contact, Form, PhReading, Place, VersionState};
+use quern_calc::number::parse;
+use quern_calc::quantity::Date;
+use rust_decimal::Decimal;
+
+use super::{Foot, error, foot, note, text_row, title};
+use crate::app::Scene;
+use crate::app::action::{Action, Edit};
+use crate::app::state::DetailsDraft;
+
+fn choice<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    label: &str,
+    value: &mut T,
+    all: &[T],
+    name: impl Fn(T) -> &'static str,
+) {
+    ui.horizontal(|ui| {
+        ui.add_sized([120.0, 28.0], egui::Label::new(label).halign(egui::Align::Min));
+        ComboBox::from_id_salt(label)
+            .selected_text(name(*value))
+            .width(150.0)
+            .show_ui(ui, |ui| {
+                for other in all {
+                    ui.selectable_value(value, *other, name(*other));
+                }
+            })
+            .response
+            .accessible_name(label);
+    });
+}
+
+/// Shows the dialog.
+pub fn show(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    draft: &mut DetailsDraft,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(500.0_f32.min(ui.available_width()));
+    title(ui, "Formula details");
+    text_row(ui, "Name", &mut draft.formula.name, 260.0, "");
+    let product = &mut draft.formula.product;
+    choice(ui, "Kind of product", &mut product.form, &Form::ALL, Form::name);
+    choice(ui, "Place of use", &mut product.place, &Place::ALL, Place::name);
+    choice(ui, "On the skin", &mut product.contact, &Contact::ALL, Contact::name);
+    text_row(ui, "Version", &mut draft.version, 60.0, "");
+    let state = &mut draft.formula.version.state;
+    choice(ui, "State", state, &VersionState::ALL, VersionState::name);
+    text_row(ui, "Reason of version", &mut draft.formula.version.reason, 260.0, "Why it was made");
+    text_row(ui, "pH", &mut draft.ph, 60.0, "");
+    ui.horizontal(|ui| {
+        ui.add_space(128.0);
+        ui.checkbox(&mut draft.measured, "measured");
+    });
+    text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, "2026-11-25");
+    ui.label("Note");
+    ui.add(TextEdit::multiline(&mut draft.formula.note).desired_rows(2).desired_width(f32::INFINITY))
+        .accessible_name("Note of the formula");
+    if let Some((parent, number)) = &draft.formula.version.parent {
+        note(ui, &format!("Came from {parent}, version {number}"));
+    }
+    error(ui, draft.error.as_ref());
+    match foot(ui, "Apply") {
+        Foot::None => false,
+        Foot::Cancel => true,
+        Foot::Do => match finish(scene, draft) {
+            Ok(()) => {
+                actions.push(Action::Edit(Edit::Details(Box::new(draft.formula.clone()))));
+                true
+            }
+            Err(text) => {
+                draft.error = Some(text);
+                false
+            }
+        },
+    }
+}
+
+fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), String> {
+    if draft.formula.name.trim().is_empty() {
+        return Err("A formula needs a name".to_owned());
+    }
+    draft.formula.version.number = draft
+        .version
+        .trim()
+        .parse::<u32>()
+        .ok()
+        .filter(|n| (1..=100_000).contains(n))
+        .ok_or("A version is a whole number from 1")?;
+    let date = match draft.ph_date.trim() {
+        "" => None,
+        text => Some(Date::parse(text).ok_or("A date is written as year-month-day, such as 2026-11-25")?),
+    };
+    draft.formula.ph = match draft.ph.trim() {
+        "" => None,
+        text => {
+            let typed = parse(text, scene.syntax()).map_err(|e| format!("pH: {e}"))?;
+            let range = Decimal::ZERO..=Decimal::from(14);
+            if typed.unit.is_some() || !range.contains(&typed.value) {
+                return Err("A pH is a number from 0 to 14".to_owned());
+            }
+            Some(PhReading { value: typed.value, measured: draft.measured, date })
+        }
+    };
+    draft.error = None;
+    Ok(())
+}

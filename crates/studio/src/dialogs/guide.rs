@@ -1,0 +1,114 @@
+//! The guide, and the list of notices.
+
+use egui::{Label, RichText, ScrollArea, Ui};
+
+use super::title;
+use crate::app::commands::{Group, TABLE};
+use crate::app::notices::{Notice, Tone};
+use crate::look::icons::Sign;
+use crate::look::{Tokens, fonts, size};
+
+/// Sections of the guide: heading, text.
+const SECTIONS: &[(&str, &str)] = &[
+    (
+        "A formula",
+        "A formula is per cent by mass of the finished product, in phases that are worked together. \
+         Type an amount as per cent, as grams of the present batch (12.5 g, 2 oz) or as parts; a sum \
+         such as 12/3 works too, and +0.5 adds to what a line holds. One line may fill to 100: it \
+         takes whatever the others leave. Nothing is rescaled unless you ask for it.",
+    ),
+    (
+        "The batch",
+        "Gross is what goes into the pot, net is what comes out; loss is a share of what is made, so \
+         gross = net / (1 − loss). Each line is rounded for the finest scale that holds it. The \
+         rounded sum and its difference from the exact one are always shown.",
+    ),
+    (
+        "What follows",
+        "Grit is a relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It \
+         ranks blends; no skin study stands behind its constants. Heat to and fats clear are \
+         estimates of an ideal model, within a few degrees at best. Powder to liquid is a hint.",
+    ),
+    (
+        "Findings",
+        "A square is a stop, a triangle a warning, a dot a note. Each says why and what would fix it; \
+         its source is in the tooltip. They list what was checked, never that a product may be sold: \
+         local rules and a qualified assessor decide that.",
+    ),
+    (
+        "Comparing",
+        "Compare puts two formulas side by side, or one base with the exfoliants of another. Take the \
+         right blend puts those exfoliants into the left formula as one step that can be undone.",
+    ),
+    (
+        "Cautions",
+        "Powdered surfactants, starches and clays raise dust: a fitted particle mask and goggles. Hot \
+         fat burns: water bath, dry tools, never leave it. Preservatives, fragrance and essential oils \
+         are strong undiluted: gloves. Grains do not belong in eyes.",
+    ),
+    (
+        "Files",
+        "A project is one readable file that carries the materials it uses, so it opens anywhere. \
+         Saving keeps the file before as a backup beside it. Nothing ever leaves this computer: the \
+         program opens no network connection.",
+    ),
+];
+
+/// Shows the guide.
+pub fn show(ui: &mut Ui) -> bool {
+    let t = Tokens::of(ui);
+    ui.set_width(640.0_f32.min(ui.available_width()));
+    title(ui, "Guide");
+    let height = (ui.ctx().content_rect().height() - 200.0).max(160.0);
+    ScrollArea::vertical().max_height(height).id_salt("guide").show(ui, |ui| {
+        for (head, text) in SECTIONS {
+            ui.label(RichText::new(*head).font(fonts::strong(size::TEXT)));
+            ui.add(Label::new(RichText::new(*text).color(t.muted)).wrap());
+            ui.add_space(8.0);
+        }
+        ui.label(RichText::new("Commands").font(fonts::strong(size::TEXT)));
+        for group in Group::ALL {
+            ui.add_space(4.0);
+            ui.label(RichText::new(group.name()).font(fonts::small()).color(t.muted));
+            for row in TABLE.iter().filter(|r| r.group == group) {
+                let keys =
+                    row.shortcut.map(|k| ui.ctx().format_shortcut(&k)).unwrap_or_default();
+                ui.horizontal_wrapped(|ui| {
+                    ui.label(RichText::new(row.name).font(fonts::strong(size::SMALL)));
+                    ui.label(RichText::new(keys).font(fonts::small()).color(t.accent));
+                    ui.label(RichText::new(row.about).font(fonts::small()).color(t.muted));
+                });
+            }
+        }
+    });
+    ui.add_space(8.0);
+    ui.button("Close").clicked()
+}
+
+/// Shows everything that was said since the start.
+pub fn notices(ui: &mut Ui, notices: &[Notice]) -> bool {
+    let t = Tokens::of(ui);
+    ui.set_width(560.0_f32.min(ui.available_width()));
+    title(ui, "Notices");
+    if notices.is_empty() {
+        ui.label("Nothing was said yet");
+    }
+    ScrollArea::vertical().max_height(380.0).id_salt("notices").show(ui, |ui| {
+        for notice in notices.iter().rev() {
+            let (sign, color) = match notice.tone {
+                Tone::Done => (Sign::Fine, t.fine),
+                Tone::Info => (Sign::Note, t.note),
+                Tone::Error => (Sign::Stop, t.stop),
+            };
+            ui.horizontal_top(|ui| {
+                let (rect, _) =
+                    ui.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
+                crate::look::icons::sign(ui.painter(), rect.center(), sign, color);
+                ui.label(RichText::new(&notice.at).color(t.muted));
+                ui.add(Label::new(notice.text.as_str()).wrap());
+            });
+        }
+    });
+    ui.add_space(8.0);
+    ui.button("Close").clicked()
+}

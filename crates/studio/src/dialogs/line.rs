@@ -1,0 +1,218 @@
+//! A line: note, alternatives, price of its material.
+
+use egui::{RichText, ScrollArea, TextEdit, Ui};
+use quern_calc::evaluate::item_name;
+use quern_calc::formula::{Alternative, Item, LineId, Material, Price};
+use quern_calc::number::{Typed, Unit, parse};
+use quern_calc::quantity::{Grams, Money};
+use rust_decimal::Decimal;
+
+use super::{Foot, error, foot, note as muted, title};
+use crate::app::Scene;
+use crate::app::action::{Action, Edit};
+use crate::app::state::{Dialog, PickFor, Search};
+use crate::look::icons::Icon;
+use crate::widgets::icon_button;
+
+/// Shows the dialog.
+#[allow(clippy::too_many_arguments)] // the fields of its draft
+pub fn show(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    line: LineId,
+    alternatives: &mut Vec<(Alternative, String)>,
+    note: &mut String,
+    price: &mut (String, String),
+    wrong: &mut Option<String>,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(600.0_f32.min(ui.available_width()));
+    let Some(row) = scene.formula().line(line) else { return true };
+    let material = match &row.item {
+        Item::Material(id) => scene.project.materials.get(id),
+        Item::Formula(_) => None,
+    };
+    title(ui, &item_name(&row.item, scene.library));
+    if let Some(m) = material {
+        about(ui, scene, m);
+    }
+    ui.add_space(8.0);
+    ui.label(RichText::new("Note").strong());
+    ui.add(TextEdit::multiline(note).desired_rows(2).desired_width(f32::INFINITY))
+        .accessible_name("Note of the line");
+    ui.add_space(8.0);
+    ui.label(RichText::new("Alternatives, as printed on sheets").strong());
+    let mut remove = None;
+    for (i, (alternative, ratio)) in alternatives.iter_mut().enumerate() {
+        let n = i + 1;
+        ui.horizontal(|ui| {
+            let name = other_name(scene, &alternative.item);
+            let width = (ui.available_width() * 0.36).max(100.0);
+            ui.add_sized([width, 28.0], egui::Label::new(name).truncate());
+            ui.label("ratio");
+            ui.add(TextEdit::singleline(ratio).desired_width(44.0))
+                .accessible_name(format!("Alternative {n}, ratio"));
+            let room = (ui.available_width() - 40.0).max(80.0);
+            ui.add(
+                TextEdit::singleline(&mut alternative.note)
+                    .desired_width(room)
+                    .hint_text("What to know about it"),
+            )
+            .accessible_name(format!("Alternative {n}, note"));
+            let name = format!("Remove alternative {n}");
+            if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
+                remove = Some(i);
+            }
+        });
+    }
+    if let Some(i) = remove {
+        alternatives.remove(i);
+    }
+    if ui.button("+ Add an alternative...").clicked() {
+        actions.push(Action::Open(Box::new(Dialog::Pick {
+            purpose: PickFor::Alternative,
+            search: Search::default(),
+        })));
+    }
+    if material.is_some() {
+        ui.add_space(8.0);
+        ui.horizontal(|ui| {
+            ui.label(RichText::new("Price").strong());
+            ui.add(TextEdit::singleline(&mut price.0).desired_width(70.0))
+                .accessible_name("Price of a pack");
+            ui.label(format!("{} for a pack of", scene.project.currency).trim().to_owned());
+            ui.add(TextEdit::singleline(&mut price.1).desired_width(80.0).hint_text("500 g"))
+                .accessible_name("Mass of a pack");
+        });
+        muted(ui, "The price belongs to the material, wherever it is used in this project");
+    }
+    error(ui, wrong.as_ref());
+    match foot(ui, "Apply") {
+        Foot::None => false,
+        Foot::Cancel => true,
+        Foot::Do => match finish(scene, alternatives, price) {
+            Err(text) => {
+                *wrong = Some(text);
+                false
+            }
+            Ok((alternatives, new_price)) => {
+                actions.push(Action::Edit(Edit::LineNotes(line, alternatives, note.clone())));
+                if let Some(m) = material
+                    && m.price != new_price
+                {
+                    actions.push(Action::Price(m.id.clone(), new_price));
+                }
+                true
+            }
+        },
+    }
+}
+
+/// Name of an item that may not be in the project yet.
+fn other_name(scene: &Scene<'_>, item: &Item) -> String {
+    if let Item::Material(id) = item
+        && !scene.project.materials.contains_key(id)
+        && let Some(m) = quern_project::library::builtin().materials.get(id)
+    {
+        return m.display_name().to_owned();
+    }
+    item_name(item, scene.library)
+}
+
+/// What is known of a material, each figure with its source and confidence.
+fn about(ui: &mut Ui, scene: &Scene<'_>, m: &Material) {
+    muted(ui, &format!("{}. {}", m.inci_and_form(), m.about.provenance()));
+    if !m.notes.is_empty() {
+        muted(ui, &m.notes);
+    }
+    let style = scene.style();
+    let number = |v: f64, places| quern_calc::number::format_f64(v, places, style);
+    let mut rows: Vec<(String, String)> = Vec::new();
+    for level in &m.use_levels {
+        let end = |p: Option<quern_calc::quantity::Percent>| {
+            p.map_or("…".to_owned(), |p| quern_calc::number::format_plain(p.0, style))
+        };
+        let text = format!(
+            "Use level {}–{} % ({})",
+            end(level.value.low),
+            end(level.value.high),
+            level.value.scope.name()
+        );
+        rows.push((text, level.provenance()));
+    }
+    if let Some(f) = &m.melting_c {
+        let end = |v: Option<f64>| v.map_or("…".to_owned(), |v| number(v, 1));
+        rows.push((
+            format!("Melts {}–{} °C", end(f.value.low), end(f.value.high)),
+            f.provenance(),
+        ));
+    }
+    for (name, figure, unit, places) in [
+        ("Stands", &m.heat_limit_c, "°C", 0),
+        ("Wants at least", &m.process_min_c, "°C", 0),
+        ("Density, solid", &m.density_solid, "g/mL", 3),
+        ("Density, liquid or melt", &m.density_melt, "g/mL", 3),
+        ("HLB", &m.hlb, "", 1),
+    ] {
+        if let Some(f) = figure {
+            rows.push((format!("{name} {} {unit}", number(f.value, places)), f.provenance()));
+        }
+    }
+    if let Some(g) = &m.grain {
+        let assumed = if g.value.assumed_size { ", size assumed" } else { "" };
+        if let Ok(size) = quern_calc::grit::sizes::GrainSize::fit(&g.value.sizes) {
+            rows.push((
+                format!("Grains D50 {} µm, D90 {} µm{assumed}", number(size.d50_um(), 0), number(size.d90_um(), 0)),
+                g.provenance(),
+            ));
+        }
+    }
+    ScrollArea::vertical().max_height(120.0).id_salt("about-material").show(ui, |ui| {
+        for (text, source) in rows {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(text);
+                muted(ui, &source);
+            });
+        }
+    });
+}
+
+fn finish(
+    scene: &Scene<'_>,
+    alternatives: &[(Alternative, String)],
+    price: &(String, String),
+) -> Result<(Vec<Alternative>, Option<Price>), String> {
+    let mut out = Vec::new();
+    for (i, (alternative, ratio)) in alternatives.iter().enumerate() {
+        let n = i + 1;
+        let typed =
+            parse(ratio, scene.syntax()).map_err(|e| format!("Ratio of alternative {n}: {e}"))?;
+        if typed.unit.is_some() || typed.value <= Decimal::ZERO || typed.value > Decimal::ONE_HUNDRED {
+            return Err(format!("Ratio of alternative {n} is a number above 0 and up to 100"));
+        }
+        out.push(Alternative { ratio: typed.value, ..alternative.clone() });
+    }
+    let (money, pack) = (price.0.trim(), price.1.trim());
+    if money.is_empty() && pack.is_empty() {
+        return Ok((out, None));
+    }
+    if money.is_empty() || pack.is_empty() {
+        return Err("A price needs both an amount and a pack, such as 12.50 for 500 g".to_owned());
+    }
+    let amount = parse(money, scene.syntax()).map_err(|e| format!("Price: {e}"))?;
+    if amount.unit.is_some() || amount.value < Decimal::ZERO {
+        return Err("A price is a number of 0 or more".to_owned());
+    }
+    let pack = parse(pack, scene.syntax()).map_err(|e| format!("Pack: {e}"))?;
+    let pack = mass(pack).filter(|g| g.0 > Decimal::ZERO).ok_or("A pack is a mass above 0, such as 500 g")?;
+    Ok((out, Some(Price { amount: Money(amount.value), pack })))
+}
+
+/// Grams of an entry; a bare number is grams.
+pub fn mass(typed: Typed) -> Option<Grams> {
+    match typed.unit {
+        None => Some(Grams(typed.value)),
+        Some(Unit::Mass(unit)) => Some(Grams(typed.value.saturating_mul(unit.grams_per_unit()))),
+        Some(_) => None,
+    }
+}

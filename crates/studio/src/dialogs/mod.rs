@@ -1,0 +1,162 @@
+//! Dialogs: one owner, one on top at a time, Escape closes the top one only.
+
+mod ask;
+mod batch;
+mod details;
+mod guide;
+mod line;
+mod phase;
+mod pick;
+mod small;
+mod updates;
+
+use egui::{Id, Key, Modal, Modifiers, RichText, Ui};
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::notices::Notice;
+use crate::app::state::Dialog;
+use crate::look::{Tokens, fonts, size};
+
+/// Shows the dialog on top. It may change its own draft; anything else it asks for.
+pub fn show(
+    ctx: &egui::Context,
+    scene: &Scene<'_>,
+    dialogs: &mut Vec<Dialog>,
+    notices: &[Notice],
+    actions: &mut Vec<Action>,
+) {
+    let depth = dialogs.len();
+    // What a dialog picks for the one below it, such as an alternative for a line.
+    let mut picked = None;
+    let mut close = false;
+    if let Some(top) = dialogs.last_mut() {
+        let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
+        let screen = ctx.content_rect();
+        let response = Modal::new(Id::unique(("dialog", depth)))
+            .backdrop_color(t.backdrop)
+            .frame(
+                egui::Frame::new()
+                    .fill(t.raised)
+                    .stroke(egui::Stroke::new(1.0, t.hairline))
+                    .corner_radius(8)
+                    .inner_margin(20),
+            )
+            .show(ctx, |ui| {
+                ui.set_max_width((screen.width() - 60.0).max(240.0));
+                ui.set_max_height((screen.height() - 60.0).max(200.0));
+                match top {
+                    Dialog::Pick { purpose, search } => {
+                        pick::material(ui, scene, purpose, search, &mut picked, actions)
+                    }
+                    Dialog::Palette(search) => pick::palette(ui, scene, search, actions),
+                    Dialog::Line { line, alternatives, note, price, error } => {
+                        line::show(ui, scene, *line, alternatives, note, price, error, actions)
+                    }
+                    Dialog::Phase(draft) => phase::show(ui, scene, draft, actions),
+                    Dialog::Details(draft) => details::show(ui, scene, draft, actions),
+                    Dialog::Batch(draft) => batch::show(ui, scene, draft, actions),
+                    Dialog::Normalise(preview) => small::normalise(ui, scene, preview, actions),
+                    Dialog::Parts { text, error } => small::parts(ui, scene, text, error, actions),
+                    Dialog::Sheet { path, typed } => small::sheet(ui, scene, path, *typed, actions),
+                    Dialog::Path { save, path, why } => ask::path(ui, *save, path, why, actions),
+                    Dialog::Unsaved(next) => ask::unsaved(ui, scene, next, actions),
+                    Dialog::ChangedOnDisk(text) => ask::changed(ui, text, actions),
+                    Dialog::Project { name, currency } => small::project(ui, name, currency, actions),
+                    Dialog::Skeletons => small::skeletons(ui, actions),
+                    Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
+                    Dialog::Notices => guide::notices(ui, notices),
+                    Dialog::Guide => guide::show(ui),
+                }
+            });
+        close = response.inner || response.should_close();
+    }
+    if close && dialogs.len() == depth {
+        dialogs.pop();
+        if let Some(item) = picked
+            && let Some(Dialog::Line { alternatives, .. }) = dialogs.last_mut()
+        {
+            alternatives.push((
+                quern_calc::formula::Alternative {
+                    item,
+                    ratio: rust_decimal::Decimal::ONE,
+                    note: String::new(),
+                },
+                "1".to_owned(),
+            ));
+        }
+    }
+}
+
+/// Title of a dialog.
+fn title(ui: &mut Ui, text: &str) {
+    ui.label(RichText::new(text).font(fonts::strong(size::HEAD)));
+    ui.add_space(8.0);
+}
+
+/// Muted explanation.
+fn note(ui: &mut Ui, text: &str) {
+    let t = Tokens::of(ui);
+    ui.add(egui::Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
+}
+
+/// What is wrong with an entry, in words beside a sign.
+fn error(ui: &mut Ui, text: Option<&String>) {
+    let t = Tokens::of(ui);
+    if let Some(text) = text {
+        let sign = crate::look::icons::Sign::Stop;
+        crate::widgets::sign_label(ui, sign, t.stop, RichText::new(text).color(t.stop));
+    }
+}
+
+/// A labelled line of text. Gives true when Enter was pressed in it.
+fn text_row(ui: &mut Ui, label: &str, text: &mut String, width: f32, hint: &str) -> bool {
+    ui.horizontal(|ui| {
+        let name = ui.add_sized([120.0, size::CONTROL], egui::Label::new(label).halign(egui::Align::Min));
+        let response = ui
+            .add(
+                egui::TextEdit::singleline(text)
+                    .desired_width(width)
+                    .hint_text(hint.to_owned())
+                    .min_size(egui::vec2(0.0, size::CONTROL)),
+            )
+            .labelled_by(name.id)
+            .accessible_name(label);
+        response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter))
+    })
+    .inner
+}
+
+/// The buttons at the foot: one that does it, one that does not. Ctrl+Enter does it.
+fn foot(ui: &mut Ui, does: &str) -> Foot {
+    ui.add_space(12.0);
+    let done = ui.horizontal(|ui| {
+        let done = crate::widgets::primary_button(ui, does).clicked();
+        if ui.button("Cancel").clicked() {
+            return Foot::Cancel;
+        }
+        if done { Foot::Do } else { Foot::None }
+    });
+    if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter)) {
+        return Foot::Do;
+    }
+    done.inner
+}
+
+/// What was pressed at the foot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Foot {
+    None,
+    Do,
+    Cancel,
+}
+
+/// Focuses a field when a dialog opens.
+fn focus_first(ui: &Ui, response: &egui::Response) {
+    let key = Id::unique(("first-focus", response.id));
+    let seen: bool = ui.data(|d| d.get_temp(key)).unwrap_or(false);
+    if !seen {
+        response.request_focus();
+        ui.data_mut(|d| d.insert_temp(key, true));
+    }
+}

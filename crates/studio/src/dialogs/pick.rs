@@ -1,0 +1,274 @@
+//! Picking a material or formula by part of its name; finding or doing anything.
+
+use egui::{Id, Key, Modifiers, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
+use quern_calc::formula::{Formula, Item, Material};
+
+use super::title;
+use crate::app::Scene;
+use crate::app::action::{Action, Edit};
+use crate::app::commands::TABLE;
+use crate::app::state::{PickFor, Search};
+use crate::look::{Tokens, fonts};
+
+/// Rows shown at most.
+const MOST: usize = 60;
+
+/// One row of a list.
+struct Row<T> {
+    name: String,
+    about: String,
+    right: String,
+    enabled: bool,
+    take: T,
+}
+
+/// A search field over a list; arrows move, Enter takes. Gives what was taken.
+fn list<T>(
+    ui: &mut Ui,
+    id: &str,
+    field: &str,
+    search: &mut Search,
+    rows: impl FnOnce(&str) -> Vec<Row<T>>,
+) -> Option<T> {
+    let t = Tokens::of(ui);
+    let width = (ui.ctx().content_rect().width() - 100.0).clamp(260.0, 620.0);
+    ui.set_width(width);
+    let (down, up, enter) = ui.input_mut(|i| {
+        (
+            i.consume_key(Modifiers::NONE, Key::ArrowDown),
+            i.consume_key(Modifiers::NONE, Key::ArrowUp),
+            i.consume_key(Modifiers::NONE, Key::Enter),
+        )
+    });
+    let response = ui
+        .add(
+            TextEdit::singleline(&mut search.query)
+                .id(Id::unique((id, "field")))
+                .desired_width(width)
+                .hint_text(field.to_owned())
+                .min_size(vec2(0.0, 32.0)),
+        )
+        .accessible_name(field);
+    response.request_focus();
+    if response.changed() {
+        search.at = 0;
+    }
+    let rows = rows(search.query.trim());
+    if down {
+        search.at += 1;
+    }
+    if up {
+        search.at = search.at.saturating_sub(1);
+    }
+    search.at = search.at.min(rows.len().saturating_sub(1));
+    ui.add_space(6.0);
+    if rows.is_empty() {
+        ui.label(RichText::new("Nothing of that name").color(t.muted));
+    }
+    let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
+    let mut taken = None;
+    ScrollArea::vertical().max_height(height).min_scrolled_height(height).id_salt(id).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 0.0;
+        for (i, row) in rows.into_iter().enumerate() {
+            let here = i == search.at;
+            let sense = if row.enabled { Sense::click() } else { Sense::hover() };
+            let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 40.0), sense);
+            response.widget_info(|| {
+                egui::WidgetInfo::selected(egui::Role::ListBoxOption, row.enabled, here, &row.name)
+            });
+            if here {
+                ui.painter().rect_filled(rect, 4.0, t.row);
+                if down || up {
+                    ui.scroll_to_rect(rect, None);
+                }
+            } else if response.hovered() {
+                ui.painter().rect_filled(rect, 4.0, t.hover);
+            }
+            let ink = if row.enabled { t.ink } else { t.muted };
+            let line = |ui: &Ui, at, text: String, font, color, room: f32| {
+                let mut job = egui::text::LayoutJob::simple_singleline(text, font, color);
+                job.wrap = egui::text::TextWrapping::truncate_at_width(room);
+                let galley = ui.painter().layout_job(job);
+                ui.painter().galley(at, galley, color);
+            };
+            let right = ui.painter().layout_no_wrap(row.right.clone(), fonts::small(), t.muted);
+            let room = rect.width() - right.size().x - 30.0;
+            let at = rect.min + vec2(8.0, 4.0);
+            line(ui, at, row.name, fonts::text(), ink, room);
+            line(ui, at + vec2(0.0, 17.0), row.about, fonts::small(), t.muted, rect.width() - 16.0);
+            let place = rect.right_top() + vec2(-right.size().x - 8.0, 6.0);
+            ui.painter().galley(place, right, t.muted);
+            if row.enabled && (response.clicked() || (enter && here)) {
+                taken = Some(row.take);
+            }
+        }
+    });
+    taken
+}
+
+fn material_row(m: &Material, own: bool) -> Row<Item> {
+    let function = m.function.map_or("", quern_calc::formula::Function::name);
+    Row {
+        name: if m.form.is_empty() || m.display_name().contains(m.form.as_str()) {
+            m.display_name().to_owned()
+        } else {
+            format!("{}, {}", m.display_name(), m.form)
+        },
+        about: m.inci_and_form(),
+        right: if own { format!("{function}, in this project") } else { function.to_owned() },
+        enabled: true,
+        take: Item::Material(m.id.clone()),
+    }
+}
+
+fn formula_row(f: &Formula) -> Row<Item> {
+    Row {
+        name: f.name.clone(),
+        about: format!("formula of this project, {}", f.product.words()),
+        right: "premix".to_owned(),
+        enabled: true,
+        take: Item::Formula(f.id.clone()),
+    }
+}
+
+fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
+    let built_in = &quern_project::library::builtin().materials;
+    let project = &scene.project.materials;
+    let mut rows: Vec<Row<Item>> = Vec::new();
+    let lower = query.to_lowercase();
+    let premix = |f: &&std::sync::Arc<Formula>| {
+        f.id != scene.formula().id && f.name.to_lowercase().contains(&lower)
+    };
+    if query.is_empty() {
+        rows.extend(project.values().map(|m| material_row(m, true)));
+        rows.extend(scene.project.formulas.iter().filter(premix).map(|f| formula_row(f)));
+        rows.extend(
+            built_in
+                .values()
+                .filter(|m| !project.contains_key(&m.id))
+                .map(|m| material_row(m, false)),
+        );
+    } else {
+        for hit in scene.search.find(query, MOST) {
+            if let Some(m) = project.get(&hit.id) {
+                rows.push(material_row(m, true));
+            } else if let Some(m) = built_in.get(&hit.id) {
+                rows.push(material_row(m, false));
+            }
+        }
+        rows.extend(scene.project.formulas.iter().filter(premix).map(|f| formula_row(f)));
+    }
+    rows.truncate(MOST);
+    rows
+}
+
+/// Picks a material or a formula.
+pub fn material(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    purpose: &PickFor,
+    search: &mut Search,
+    picked: &mut Option<Item>,
+    actions: &mut Vec<Action>,
+) -> bool {
+    let text = match purpose {
+        PickFor::Add { phase, .. } => {
+            let name = scene.formula().phase(*phase).map_or("", |p| p.name.as_str());
+            format!("Add to {name}")
+        }
+        PickFor::Replace(line) => {
+            let name = scene.here.evaluation.line(*line).map_or("", |l| l.name.as_str());
+            format!("In place of {name}")
+        }
+        PickFor::Alternative => "Alternative".to_owned(),
+    };
+    title(ui, &text);
+    let field = "Part of a common or INCI name, or a CAS number";
+    let Some(item) = list(ui, "pick", field, search, |q| items(scene, q)) else {
+        return false;
+    };
+    match purpose {
+        PickFor::Add { phase, after } => {
+            actions.push(Action::Edit(Edit::AddLine { phase: *phase, item, after: *after }));
+        }
+        PickFor::Replace(line) => actions.push(Action::Edit(Edit::Item(*line, item))),
+        PickFor::Alternative => *picked = Some(item),
+    }
+    true
+}
+
+/// Finds a command, a formula, a line or a material.
+pub fn palette(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    search: &mut Search,
+    actions: &mut Vec<Action>,
+) -> bool {
+    title(ui, "Find or do");
+    let field = "A command, formula, line or material";
+    let taken = list(ui, "palette", field, search, |query| {
+        let words: Vec<String> = query.to_lowercase().split_whitespace().map(str::to_owned).collect();
+        let fits = |text: &str| {
+            let text = text.to_lowercase();
+            words.iter().all(|w| text.contains(w.as_str()))
+        };
+        let mut rows: Vec<Row<Action>> = Vec::new();
+        for f in scene.project.formulas.iter().filter(|f| !query.is_empty() && fits(&f.name)) {
+            rows.push(Row {
+                name: f.name.clone(),
+                about: f.product.words(),
+                right: "formula".to_owned(),
+                enabled: true,
+                take: Action::SelectFormula(f.id.clone()),
+            });
+        }
+        let lines = &scene.here.evaluation.lines;
+        for l in lines.iter().filter(|l| !query.is_empty() && fits(&format!("{} {}", l.name, l.inci))) {
+            rows.push(Row {
+                name: l.name.clone(),
+                about: l.inci.clone(),
+                right: "line of this formula".to_owned(),
+                enabled: true,
+                take: Action::GoToLine(l.line),
+            });
+        }
+        for r in TABLE.iter().filter(|r| fits(&format!("{} {}", r.name, r.about))) {
+            let keys = r.shortcut.map(|s| ui_shortcut(&s)).unwrap_or_default();
+            rows.push(Row {
+                name: r.name.to_owned(),
+                about: r.about.to_owned(),
+                right: keys,
+                enabled: scene.ui.can_run(r.command),
+                take: Action::Run(r.command),
+            });
+        }
+        if !query.is_empty()
+            && let Some(phase) = scene.formula().phases.last()
+        {
+            for row in items(scene, query).into_iter().take(12) {
+                let phase = scene.ui.phase.unwrap_or(phase.id);
+                rows.push(Row {
+                    name: format!("Add {}", row.name),
+                    about: row.about,
+                    right: row.right,
+                    enabled: true,
+                    take: Action::Edit(Edit::AddLine {
+                        phase,
+                        item: row.take,
+                        after: scene.ui.line,
+                    }),
+                });
+            }
+        }
+        rows
+    });
+    let Some(action) = taken else { return false };
+    actions.push(action);
+    true
+}
+
+/// A shortcut as text, in the names used off a Mac.
+fn ui_shortcut(keys: &egui::KeyboardShortcut) -> String {
+    keys.format(&egui::ModifierNames::NAMES, cfg!(target_os = "macos"))
+}
+

@@ -1,0 +1,77 @@
+//! Starting the window: logging, panic report, first project.
+
+use std::path::PathBuf;
+
+use anyhow::{Context as _, anyhow};
+use quern_project::settings::Settings;
+
+use crate::app::files::NativeWindows;
+use crate::app::{App, Clock, Document, Start};
+
+/// Opens the window and stays until it closes.
+///
+/// # Errors
+/// When no window can be opened, with words that name the headless commands.
+pub fn window(file: Option<PathBuf>) -> anyhow::Result<()> {
+    start_log();
+    report_panics();
+    let (settings, warnings) = Settings::load();
+    let mut options = eframe::NativeOptions {
+        persist_window: false,
+        ..Default::default()
+    };
+    options.viewport = egui::ViewportBuilder::default()
+        .with_app_id("quern")
+        .with_title("Quern")
+        .with_inner_size([1280.0, 800.0])
+        .with_min_inner_size([640.0, 400.0])
+        .with_drag_and_drop(true);
+    let start = Start {
+        document: Document::unsaved(quern_project::demo()),
+        open: file,
+        settings,
+        warnings,
+        windows: Box::new(NativeWindows::default()),
+        clock: Clock::System,
+        worker: None,
+        keep_settings: true,
+    };
+    let result = eframe::run_native(
+        "Quern",
+        options,
+        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, start)))),
+    );
+    result.map_err(|e| anyhow!("{e}")).context(
+        "No window could be opened here. Without a display, use the commands that need none: \
+         quern report, check, compare, sheet, demo (see quern --help)",
+    )
+}
+
+/// Log lines go to a file in the user's state folder, and warnings to standard error.
+fn start_log() {
+    let level = if cfg!(debug_assertions) { log::LevelFilter::Info } else { log::LevelFilter::Warn };
+    let mut builder = env_logger::Builder::new();
+    builder.filter_level(log::LevelFilter::Warn).filter_module("quern", level);
+    if let Some(file) = quern_project::open_log() {
+        builder.target(env_logger::Target::Pipe(Box::new(file)));
+    }
+    // A second logger in one process is no reason to stop.
+    let _ = builder.try_init();
+}
+
+/// A panic leaves a report, and says where.
+fn report_panics() {
+    let before = std::panic::take_hook();
+    std::panic::set_hook(Box::new(move |info| {
+        let trace = std::backtrace::Backtrace::force_capture();
+        let text = format!(
+            "Quern {} stopped unexpectedly.\n{info}\n\n{trace}\n",
+            env!("CARGO_PKG_VERSION")
+        );
+        match quern_project::folders::write_panic_report(&text) {
+            Ok(path) => eprintln!("Quern stopped unexpectedly. A report is in {}", path.display()),
+            Err(error) => eprintln!("Quern stopped unexpectedly, and no report could be written: {error}"),
+        }
+        before(info);
+    }));
+}

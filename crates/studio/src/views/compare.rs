@@ -1,0 +1,327 @@
+//! Two formulas, or two blends on one base, side by side.
+
+use egui::{Align, Label, Layout, RichText, Sense, Stroke, Ui, vec2};
+use egui_plot::{GridMark, Legend, Line, Plot, PlotPoints, VLine};
+use quern_calc::evaluate::{Value, figure_rows, item_name};
+use quern_calc::formula::compare_lines;
+use quern_calc::grit::blend::density_curve;
+use quern_calc::number::format_fixed;
+use quern_calc::quantity::Percent;
+
+use crate::app::action::Action;
+use crate::app::commands::Command;
+use crate::app::{Scene, Side, SideFigures};
+use crate::look::icons::Icon;
+use crate::look::{Tokens, fonts, size};
+use crate::widgets::{donut, icon_button};
+
+/// Sizes that the curve spans, in µm.
+const CURVE: (f64, f64) = (20.0, 2_500.0);
+
+/// Points of a curve.
+const POINTS: usize = 160;
+
+/// Sieve openings marked under the curve, in µm (ASTM E11 and ISO 3310-1).
+const MARKS: [f64; 9] = [45.0, 75.0, 150.0, 250.0, 300.0, 500.0, 850.0, 1180.0, 2000.0];
+
+/// Draws the view.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.set_min_width(600.0);
+    head(ui, scene, actions);
+    ui.add_space(8.0);
+    let [Some((left_side, left)), Some((_, right))] = &scene.sides else {
+        ui.label("Choose two formulas to compare");
+        return;
+    };
+    if scene.project.formulas.len() < 2 && left_side.blend_of.is_none() {
+        let text = "The project has one formula: duplicate it or add another to compare";
+        ui.label(RichText::new(text).color(t.muted));
+    }
+    let figures = [left, right];
+    let wide = ui.available_width() > 980.0;
+    if wide {
+        ui.horizontal_top(|ui| {
+            let half = (ui.available_width() - 24.0) / 2.0;
+            ui.allocate_ui_with_layout(vec2(half, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(half);
+                lines(ui, scene, figures);
+                ui.add_space(16.0);
+                found(ui, scene, figures);
+            });
+            ui.add_space(12.0);
+            ui.allocate_ui_with_layout(vec2(half, 0.0), Layout::top_down(Align::Min), |ui| {
+                ui.set_width(half);
+                charts(ui, scene, figures);
+                numbers(ui, scene, figures);
+            });
+        });
+    } else {
+        charts(ui, scene, figures);
+        numbers(ui, scene, figures);
+        ui.add_space(16.0);
+        lines(ui, scene, figures);
+        ui.add_space(16.0);
+        found(ui, scene, figures);
+    }
+    ui.add_space(24.0);
+}
+
+/// The two sides and what can be done with them.
+fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    ui.horizontal_wrapped(|ui| {
+        for i in [0, 1] {
+            side_menu(ui, scene, i, actions);
+            if i == 0 {
+                let row = Command::SwapSides.row();
+                if icon_button(ui, Icon::Swap, row.name, row.about, true).clicked() {
+                    actions.push(Action::Run(Command::SwapSides));
+                }
+            }
+        }
+        ui.add_space(8.0);
+        let same_base = match &scene.ui.sides {
+            [Some(a), Some(b)] => a == b,
+            _ => true,
+        };
+        let row = Command::TakeBlend.row();
+        if ui
+            .add_enabled(!same_base, egui::Button::new(row.name))
+            .on_hover_text(row.about)
+            .clicked()
+        {
+            actions.push(Action::Run(Command::TakeBlend));
+        }
+    });
+}
+
+fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let Some(side) = scene.ui.sides.get(i).and_then(Option::as_ref) else { return };
+    let name = scene
+        .sides
+        .get(i)
+        .and_then(|s| s.as_ref().map(|(_, f)| f.name.clone()))
+        .unwrap_or_default();
+    let which = if i == 0 { "Left" } else { "Right" };
+    let title = RichText::new(&name).font(fonts::strong(size::TEXT)).color(t.side(i));
+    ui.menu_button(title, |ui| {
+        ui.set_min_width(230.0);
+        ui.label(RichText::new("Formula").font(fonts::small()).color(t.muted));
+        for f in &scene.project.formulas {
+            let text = format!("{}, version {}", f.name, f.version.number);
+            if ui.selectable_label(side.formula == f.id, text).clicked() {
+                let side = Side { formula: f.id.clone(), blend_of: None };
+                actions.push(Action::SetSide(i, side));
+                ui.close();
+            }
+        }
+        ui.separator();
+        ui.label(RichText::new("With the exfoliants of").font(fonts::small()).color(t.muted));
+        let mut blend = |ui: &mut Ui, text: &str, of: Option<quern_calc::formula::FormulaId>| {
+            if ui.selectable_label(side.blend_of == of, text).clicked() {
+                let side = Side { formula: side.formula.clone(), blend_of: of };
+                actions.push(Action::SetSide(i, side));
+                ui.close();
+            }
+        };
+        blend(ui, "its own", None);
+        for f in scene.project.formulas.iter().filter(|f| f.id != side.formula) {
+            blend(ui, &f.name, Some(f.id.clone()));
+        }
+    })
+    .response
+    .accessible_name(format!("{which} side: {name}"))
+    .on_hover_text("Choose a formula, and whose exfoliants it carries");
+}
+
+fn title(ui: &mut Ui, text: &str, note: &str) {
+    let t = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(text).font(fonts::strong(size::SMALL)).color(t.ink));
+        ui.label(RichText::new(note).font(fonts::small()).color(t.muted));
+    });
+}
+
+/// A row of a name and right-aligned cells.
+fn row(ui: &mut Ui, name: RichText, cells: &[RichText], strong_rule: bool) {
+    let t = Tokens::of(ui);
+    let width = ui.available_width();
+    let cell = ((width - 150.0) / cells.len().max(1) as f32).clamp(58.0, 110.0);
+    let first = width - cell * cells.len() as f32 - 4.0;
+    let (rect, _) = ui.allocate_exact_size(vec2(width, 25.0), Sense::hover());
+    let place = |x: f32, w: f32| {
+        egui::Rect::from_min_size(egui::pos2(rect.left() + x, rect.top()), vec2(w, rect.height()))
+    };
+    let put = |ui: &mut Ui, rect, layout, text: RichText| {
+        let mut child = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
+        child.add(Label::new(text).truncate().selectable(false));
+    };
+    put(ui, place(0.0, first), Layout::left_to_right(Align::Center), name);
+    for (i, text) in cells.iter().enumerate() {
+        let at = place(first + cell * i as f32, cell);
+        put(ui, at, Layout::right_to_left(Align::Center), text.clone());
+    }
+    let color = if strong_rule { t.edge } else { t.hairline };
+    ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, color));
+}
+
+fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
+    figures
+        .iter()
+        .enumerate()
+        .map(|(i, f)| {
+            RichText::new(format!("{} {unit}", f.formula.name).trim().to_owned())
+                .font(fonts::strong(size::SMALL))
+                .color(t.side(i))
+        })
+        .collect()
+}
+
+/// What differs, line by line.
+fn lines(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
+    let t = Tokens::of(ui);
+    let style = scene.style();
+    title(ui, "Line by line", "% and grams of each batch; bold where they differ");
+    let mut cells = heads(t, figures, "%");
+    cells.extend(heads(t, figures, "g"));
+    row(ui, RichText::new(""), &cells, true);
+    let percent = |p: Option<Percent>| {
+        p.map_or("–".to_owned(), |p| format_fixed(p.0, scene.percent_places(), style))
+    };
+    for difference in compare_lines(&figures.map(|f| f.formula.as_ref())) {
+        let mark = |s: String| {
+            let text = RichText::new(s);
+            if difference.same {
+                text.color(t.muted)
+            } else {
+                text.font(fonts::strong(size::TEXT))
+            }
+        };
+        let mut cells: Vec<RichText> =
+            difference.percents.iter().map(|p| mark(percent(*p))).collect();
+        for (p, side) in difference.percents.iter().zip(figures) {
+            let grams = p.zip(side.evaluation.batch.as_ref().ok()).map(|(p, b)| p.of(b.gross));
+            let text = grams.map_or("–".to_owned(), |g| format_fixed(g.0, 1, style));
+            cells.push(mark(text));
+        }
+        row(ui, mark(item_name(&difference.item, scene.library)), &cells, false);
+    }
+}
+
+/// Both charts and the grain curves.
+fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
+    title(ui, "Composition", scene.ui.chart.name());
+    ui.horizontal(|ui| {
+        let half = (ui.available_width() - 8.0) / 2.0;
+        for f in figures {
+            let pieces = super::figures::pieces(ui, scene, &f.evaluation, scene.ui.chart);
+            let (rect, response) = ui.allocate_exact_size(vec2(half, 180.0), Sense::hover());
+            let name = format!("Composition of {}, figures in the table", f.name);
+            response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
+            donut::draw(ui, rect, &pieces, &f.formula.name, "");
+        }
+    });
+    curves(ui, scene, figures);
+}
+
+fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
+    let t = Tokens::of(ui);
+    title(ui, "Grains by size", "share of mass per decade of size, µm; sieve openings below");
+    let style = scene.style();
+    let label = move |mark: GridMark, _: &std::ops::RangeInclusive<f64>| {
+        quern_calc::number::format_f64(10_f64.powf(mark.value).round(), 0, style)
+    };
+    Plot::new("grain-curves")
+        .height(170.0)
+        .show_axes([true, false])
+        .show_grid([true, false])
+        .allow_drag(false)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .include_x(CURVE.0.log10())
+        .include_x(CURVE.1.log10())
+        .include_y(0.0)
+        .legend(Legend::default().text_style(egui::TextStyle::Small))
+        .x_grid_spacer(|_| {
+            MARKS
+                .iter()
+                .map(|um| GridMark { value: um.log10(), step_size: 1.0 })
+                .collect()
+        })
+        .x_axis_formatter(label)
+        .show(ui, |plot| {
+            for (i, f) in figures.iter().enumerate() {
+                let Ok(grains) = &f.evaluation.grains else { continue };
+                let points: Vec<[f64; 2]> = density_curve(&grains.blend, CURVE.0, CURVE.1, POINTS)
+                    .into_iter()
+                    .map(|(um, share)| [um.log10(), share])
+                    .collect();
+                let line = Line::new(f.name.clone(), PlotPoints::from(points))
+                    .color(t.side(i))
+                    .width(2.0)
+                    .fill(0.0);
+                let line = if i == 0 { line } else { line.style(egui_plot::LineStyle::dashed_loose()) };
+                plot.line(line);
+            }
+            for um in [300.0_f64, 500.0, 800.0] {
+                plot.vline(VLine::new("", um.log10()).color(t.edge).width(0.5));
+            }
+        });
+}
+
+/// Figures side by side with their difference.
+fn numbers(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
+    let t = Tokens::of(ui);
+    let style = scene.style();
+    ui.add_space(8.0);
+    title(ui, "Figures", "grit is a relative wear model, not a skin test");
+    let mut cells = heads(t, figures, "");
+    cells.push(RichText::new("difference").font(fonts::strong(size::SMALL)).color(t.muted));
+    row(ui, RichText::new(""), &cells, true);
+    let [left, right] = figures.map(|f| figure_rows(&f.evaluation));
+    for (a, b) in left.iter().zip(&right) {
+        if matches!((&a.value, &b.value), (Value::Absent(_), Value::Absent(_))) {
+            continue;
+        }
+        let name = match (a.unit, a.estimate) {
+            ("", false) => a.name.to_owned(),
+            ("", true) => format!("{}, estimate", a.name),
+            (unit, false) => format!("{}, {unit}", a.name),
+            (unit, true) => format!("{}, {unit}, estimate", a.name),
+        };
+        let difference = b.value.difference(&a.value, style).unwrap_or_default();
+        let cells = [
+            RichText::new(a.value.text(style)),
+            RichText::new(b.value.text(style)),
+            RichText::new(difference).color(t.muted),
+        ];
+        row(ui, RichText::new(name), &cells, false);
+    }
+}
+
+/// Findings of each side.
+fn found(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
+    let t = Tokens::of(ui);
+    for (i, f) in figures.iter().enumerate() {
+        let [stops, warns, notes] = f.evaluation.counts();
+        ui.horizontal(|ui| {
+            let name = RichText::new(&f.name).font(fonts::strong(size::SMALL)).color(t.side(i));
+            ui.label(name);
+            let text = format!("{stops} stop, {warns} warn, {notes} note");
+            ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
+        });
+        for finding in &f.evaluation.findings {
+            let (sign, color) = super::figures::sign_of(t, finding.severity());
+            let words = finding.words(scene.style());
+            ui.horizontal_top(|ui| {
+                let (rect, _) = ui.allocate_exact_size(vec2(14.0, 18.0), Sense::hover());
+                crate::look::icons::sign(ui.painter(), rect.center(), sign, color);
+                ui.add(Label::new(words.title.as_str()).wrap()).on_hover_text(words.fix);
+            });
+        }
+        ui.add_space(8.0);
+    }
+}

@@ -1,0 +1,222 @@
+//! What follows from the formula: composition, gauges, findings.
+
+use egui::{Align, Label, Layout, RichText, ScrollArea, Sense, Stroke, Ui, Vec2, vec2};
+use quern_calc::evaluate::{Evaluation, gauges};
+use quern_calc::findings::{Finding, Severity, Where};
+use quern_calc::formula::Slice;
+use quern_calc::number::format_fixed;
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::state::ChartBy;
+use crate::look::icons::{self, Sign};
+use crate::look::{Tokens, fonts, size};
+use crate::widgets::{donut, gauge};
+
+/// Draws the panel.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().auto_shrink(false).id_salt("figures-scroll").show(ui, |ui| {
+        egui::Frame::new().inner_margin(egui::Margin { left: 18, right: 18, top: 12, bottom: 20 }).show(
+            ui,
+            |ui| {
+                composition(ui, scene, actions);
+                ui.add_space(12.0);
+                gauge_rows(ui, scene);
+                ui.add_space(14.0);
+                findings(ui, scene, &scene.here.evaluation, actions);
+            },
+        );
+    });
+}
+
+/// Slices of a chart.
+#[must_use]
+pub fn slices(e: &Evaluation, by: ChartBy) -> &[Slice] {
+    match by {
+        ChartBy::Function => &e.by_function,
+        ChartBy::Phase => &e.by_phase,
+        ChartBy::Component => &e.by_component,
+    }
+}
+
+/// Pieces of a chart, coloured.
+#[must_use]
+pub fn pieces(ui: &Ui, scene: &Scene<'_>, e: &Evaluation, by: ChartBy) -> Vec<donut::Piece> {
+    let t = Tokens::of(ui);
+    donut::pieces(slices(e, by), scene.style(), |slice, i| match by {
+        ChartBy::Phase => t.phase(slice.index),
+        // Functions keep their colour between formulas, so that two charts can be compared.
+        ChartBy::Function => t.slice(slice.index),
+        ChartBy::Component => t.slice(i),
+    })
+}
+
+fn composition(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.label(RichText::new("Composition").font(fonts::strong(size::SMALL)).color(t.muted));
+        ui.menu_button(RichText::new(scene.ui.chart.name()).font(fonts::small()), |ui| {
+            for by in ChartBy::ALL {
+                if ui.selectable_label(scene.ui.chart == by, by.name()).clicked() {
+                    actions.push(Action::Chart(by));
+                    ui.close();
+                }
+            }
+        });
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let name = if scene.ui.chart_as_table { "As chart" } else { "As table" };
+            if ui.button(RichText::new(name).font(fonts::small())).clicked() {
+                actions.push(Action::ChartAsTable(!scene.ui.chart_as_table));
+            }
+        });
+    });
+    let e = &scene.here.evaluation;
+    if scene.ui.chart_as_table {
+        table(ui, scene, slices(e, scene.ui.chart));
+    } else {
+        let pieces = pieces(ui, scene, e, scene.ui.chart);
+        let (rect, response) =
+            ui.allocate_exact_size(vec2(ui.available_width(), 196.0), Sense::hover());
+        let total = format_fixed(e.total.0, 2, scene.style());
+        response.widget_info(|| {
+            egui::WidgetInfo::labeled(
+                egui::Role::Image,
+                true,
+                format!("Composition {}, the table beside it has the figures", scene.ui.chart.name()),
+            )
+        });
+        donut::draw(ui, rect, &pieces, &total, "% total, exact");
+    }
+}
+
+/// The table twin of the chart.
+pub fn table(ui: &mut Ui, scene: &Scene<'_>, slices: &[Slice]) {
+    ui.add_space(4.0);
+    for slice in slices {
+        ui.horizontal(|ui| {
+            let width = ui.available_width() - 70.0;
+            ui.allocate_ui_with_layout(
+                vec2(width, 20.0),
+                Layout::left_to_right(Align::Center),
+                |ui| {
+                    ui.set_min_width(width);
+                    ui.add(Label::new(&slice.name).truncate());
+                },
+            );
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                let text = format!("{} %", format_fixed(slice.percent.0, 2, scene.style()));
+                ui.label(text);
+            });
+        });
+    }
+}
+
+fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {
+    let t = Tokens::of(ui);
+    ui.label(
+        RichText::new("What follows from it").font(fonts::strong(size::SMALL)).color(t.muted),
+    );
+    for g in gauges(scene.formula(), &scene.here.evaluation, scene.style()) {
+        let row = ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 6.0;
+            let cell = |ui: &mut Ui, width: f32, layout: Layout, text: RichText| {
+                ui.allocate_ui_with_layout(vec2(width, 24.0), layout, |ui| {
+                    ui.set_min_size(vec2(width, 24.0));
+                    ui.add(Label::new(text).truncate());
+                });
+            };
+            let left = Layout::left_to_right(Align::Center);
+            let right = Layout::right_to_left(Align::Center);
+            cell(ui, 104.0, left, RichText::new(g.name));
+            let color = if g.off { t.stop } else { t.ink };
+            let value = RichText::new(&g.value).font(fonts::strong(size::TEXT)).color(color);
+            cell(ui, 70.0, right, value);
+            let track_width = if g.track.is_some() { 44.0 } else { 0.0 };
+            let room = (ui.available_width() - track_width - 8.0).max(20.0);
+            let word = RichText::new(&g.word).font(fonts::small()).color(t.muted);
+            cell(ui, room, left, word);
+            if let Some(track) = &g.track {
+                gauge::track(ui, track, g.off, track_width);
+            }
+        });
+        row.response.on_hover_text(&g.about);
+    }
+}
+
+/// Shape and colour of a severity.
+#[must_use]
+pub fn sign_of(t: &Tokens, severity: Severity) -> (Sign, egui::Color32) {
+    match severity {
+        Severity::Stop => (Sign::Stop, t.stop),
+        Severity::Warn => (Sign::Warn, t.warn),
+        Severity::Note => (Sign::Note, t.note),
+    }
+}
+
+/// The list of findings with why and what would fix it.
+pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let [stops, warns, notes] = e.counts();
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Findings").font(fonts::strong(size::SMALL)).color(t.muted));
+        let text = format!("{stops} stop, {warns} warn, {notes} note");
+        ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
+    });
+    if e.findings.is_empty() {
+        ui.add_space(4.0);
+        ui.horizontal(|ui| {
+            let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
+            icons::sign(ui.painter(), rect.center(), Sign::Fine, t.fine);
+            ui.label("Nothing found by the rules that were run");
+        });
+    }
+    for finding in &e.findings {
+        one(ui, scene, finding, actions);
+    }
+    ui.add_space(6.0);
+    let text = format!(
+        "Checked against {}, as of {}. Not checked: prohibited substances, annex limits, \
+         allergens, colourant and UV-filter annexes, other countries' law. A qualified assessor \
+         decides before sale.",
+        quern_project::rules::builtin_rules().edition,
+        quern_project::rules::builtin_rules().as_of
+    );
+    ui.add(Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
+}
+
+fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let severity = finding.severity();
+    let (sign, color) = sign_of(t, severity);
+    let words = finding.words(scene.style());
+    let (line, _) = ui.allocate_exact_size(vec2(ui.available_width(), 5.0), Sense::hover());
+    ui.painter().hline(line.x_range(), line.center().y, Stroke::new(1.0, t.hairline));
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(vec2(14.0, 18.0), Sense::hover());
+        icons::sign(ui.painter(), rect.center(), sign, color);
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            let title = RichText::new(&words.title).font(fonts::strong(13.0)).color(t.ink);
+            match finding.place {
+                Where::Line(line) => {
+                    let link = egui::Button::new(title).frame(false).wrap();
+                    let response = ui
+                        .add(link)
+                        .accessible_name(format!("{}: {}", severity.name(), words.title))
+                        .on_hover_text("Go to the line");
+                    if response.clicked() {
+                        actions.push(Action::GoToLine(line));
+                    }
+                }
+                _ => {
+                    ui.add(Label::new(title).wrap());
+                }
+            }
+            let muted = |s: &str| RichText::new(s).font(fonts::small()).color(t.muted);
+            ui.add(Label::new(muted(&words.why)).wrap());
+            let fix = RichText::new(&words.fix).font(fonts::small()).color(t.ink);
+            ui.add(Label::new(fix).wrap()).on_hover_text(format!("Source: {}", words.source));
+        });
+    });
+}
