@@ -45,7 +45,14 @@ fn every_figure_can_be_had() {
             }
             for f in &e.findings {
                 let w = f.words(NumberStyle::default());
-                println!("   {:?}: {} | {} | {} | {}", f.severity(), w.title, w.why, w.fix, w.source);
+                println!(
+                    "   {:?}: {} | {} | {} | {}",
+                    f.severity(),
+                    w.title,
+                    w.why,
+                    w.fix,
+                    w.source
+                );
             }
             for care in &e.cares {
                 println!("   Care: {}", care.text);
@@ -127,13 +134,12 @@ fn grit_is_as_told() {
 fn heated_phases_are_hot_enough() {
     for project in [&demo(), skeletons()] {
         for formula in &project.formulas {
-            let hottest = formula
-                .phases
-                .iter()
-                .filter(|p| p.kind == PhaseKind::Melt)
-                .find_map(|p| match p.temperature {
-                    PhaseTemperature::HeatTo(c) => Some(c),
-                    _ => None,
+            let hottest =
+                formula.phases.iter().filter(|p| p.kind == PhaseKind::Melt).find_map(|p| {
+                    match p.temperature {
+                        PhaseTemperature::HeatTo(c) => Some(c),
+                        _ => None,
+                    }
                 });
             let Some(hottest) = hottest else { continue };
             let HeatTo { c, reason } = evaluated(project, formula).heat_to.unwrap();

@@ -138,8 +138,7 @@ fn values(sheet: &BenchSheet) -> Dict {
         "total" => dict! {
             "percent" => figure(&sheet.total.percent),
             "rounded" => figure(&sheet.total.rounded),
-            "exact" => sheet.total.exact.text.as_str(),
-            "difference" => sheet.total.difference.text.as_str(),
+            "words" => sheet.total.words(),
         },
         "steps" => array(&sheet.steps, step),
         "cares" => words(&sheet.cares),
@@ -197,6 +196,7 @@ fn step(step: &StepRow) -> Value {
 /// number and its unit.
 fn breakable(text: &str) -> String {
     const ZERO_WIDTH_SPACE: char = '\u{200b}';
+    const WORD_JOINER: char = '\u{2060}';
     const NO_BREAK_SPACE: char = '\u{a0}';
     const UNITS: [&str; 8] = ["g", "kg", "mg", "%", "\u{b0}C", "\u{b5}m", "\u{3bc}m", "min"];
     let mut out = String::with_capacity(text.len());
@@ -211,7 +211,13 @@ fn breakable(text: &str) -> String {
             out.push(NO_BREAK_SPACE);
         }
         if word.chars().count() <= LONG_WORD {
-            out.push_str(word);
+            for c in word.chars() {
+                out.push(c);
+                // A range of numbers stays whole.
+                if c == '\u{2013}' && word.contains(|c: char| c.is_ascii_digit()) {
+                    out.push(WORD_JOINER);
+                }
+            }
             continue;
         }
         for (index, c) in word.chars().enumerate() {

@@ -5,7 +5,7 @@
 //! compute nothing.
 
 pub mod app;
-//pub mod cli;
+pub mod cli;
 pub mod clock;
 mod dialogs;
 pub mod look;

@@ -64,10 +64,10 @@ pub fn gauges(formula: &Formula, e: &Evaluation, style: NumberStyle) -> Vec<Gaug
     out.push(heat(e, style));
     out.push(powder(e, style));
     if let Ok(active) = &e.active_surfactant {
-        let word = if formula.product.form.is_bar() { "of the bar" } else { "of the product" };
+        let word = if formula.product.form.is_bar() { "active, of the bar" } else { "active" };
         out.push(Gauge {
             key: "active_surfactant",
-            name: "Active surfactant",
+            name: "Surfactant",
             value: format!("{} %", format_fixed(active.0, 1, style)),
             word: word.to_owned(),
             about: "Surfactant counted as active matter, the way a certificate states it".to_owned(),

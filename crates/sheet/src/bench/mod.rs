@@ -171,6 +171,16 @@ pub(crate) struct TotalRow {
     pub difference: Figure,
 }
 
+impl TotalRow {
+    /// "exact 1731.96 g, difference +0.10 g"; empty without a batch.
+    pub fn words(&self) -> String {
+        if self.exact.is_none() {
+            return String::new();
+        }
+        format!("exact {} g, difference {} g", self.exact.text, self.difference.text)
+    }
+}
+
 /// One step of the method.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) struct StepRow {

@@ -16,7 +16,7 @@ fn said(sheet: &BenchSheet) -> Vec<(&'static str, String)> {
 }
 
 pub fn bare(text: &str) -> String {
-    text.chars().filter(|c| !c.is_whitespace() && *c != '\u{200b}' && *c != '"').collect()
+    text.chars().filter(|c| !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{2060}') && *c != '"').collect()
 }
 
 /// Text of a page as a reader sees it.

@@ -110,7 +110,7 @@ fn long_formulas_break_cleanly() {
             assert_eq!(rows > 0, has("material, INCI"), "{lines}: head without lines on {index}");
             for letter in ["A", "B", "C"] {
                 // A phase heading has a line below it on its page.
-                let head = page.iter().find(|(x, _, _, t)| *x < 60.0 && t == letter);
+                let head = page.iter().find(|(x, _, _, t)| *x < 50.0 && t == letter);
                 if let Some((_, y, _, _)) = head {
                     let below = page.iter().any(|(x, line, _, t)| {
                         *x < 60.0 && line > y && t.parse::<usize>().is_ok()

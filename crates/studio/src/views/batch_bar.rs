@@ -81,6 +81,7 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         let mut place = slider_place(gross);
         ui.spacing_mut().slider_width = width;
         ui.visuals_mut().selection.bg_fill = t.accent;
+        ui.visuals_mut().widgets.inactive.bg_fill = t.hairline;
         let response = ui
             .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).smart_aim(false))
             .accessible_name("Batch size, gross");

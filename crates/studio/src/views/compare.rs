@@ -22,7 +22,10 @@ const CURVE: (f64, f64) = (20.0, 2_500.0);
 const POINTS: usize = 160;
 
 /// Sieve openings marked under the curve, in µm (ASTM E11 and ISO 3310-1).
-const MARKS: [f64; 9] = [45.0, 75.0, 150.0, 250.0, 300.0, 500.0, 850.0, 1180.0, 2000.0];
+const MARKS: [f64; 7] = [45.0, 75.0, 150.0, 300.0, 500.0, 850.0, 2000.0];
+
+/// Cuts above which the share of grains is given, in µm.
+const CUTS: [f64; 3] = [300.0, 500.0, 800.0];
 
 /// Draws the view.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -147,7 +150,7 @@ fn title(ui: &mut Ui, text: &str, note: &str) {
 fn row(ui: &mut Ui, name: RichText, cells: &[RichText], strong_rule: bool) {
     let t = Tokens::of(ui);
     let width = ui.available_width();
-    let cell = ((width - 150.0) / cells.len().max(1) as f32).clamp(58.0, 110.0);
+    let cell = (width * 0.5 / cells.len().max(1) as f32).clamp(58.0, 104.0);
     let first = width - cell * cells.len() as f32 - 4.0;
     let (rect, _) = ui.allocate_exact_size(vec2(width, 25.0), Sense::hover());
     let place = |x: f32, w: f32| {
@@ -235,7 +238,8 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     Plot::new("grain-curves")
         .height(170.0)
         .show_axes([true, false])
-        .show_grid([true, false])
+        .show_grid([false, false])
+        .show_background(false)
         .allow_drag(false)
         .allow_zoom(false)
         .allow_scroll(false)
@@ -253,6 +257,14 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         })
         .x_axis_formatter(label)
         .show(ui, |plot| {
+            for um in MARKS {
+                plot.vline(VLine::new("", um.log10()).color(t.hairline).width(1.0));
+            }
+            // The shares above these sizes stand in the table below.
+            for um in CUTS {
+                let style = egui_plot::LineStyle::dotted_dense();
+                plot.vline(VLine::new("", um.log10()).color(t.edge).width(1.0).style(style));
+            }
             for (i, f) in figures.iter().enumerate() {
                 let Ok(grains) = &f.evaluation.grains else { continue };
                 let points: Vec<[f64; 2]> = density_curve(&grains.blend, CURVE.0, CURVE.1, POINTS)
@@ -266,9 +278,7 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
                 let line = if i == 0 { line } else { line.style(egui_plot::LineStyle::dashed_loose()) };
                 plot.line(line);
             }
-            for um in [300.0_f64, 500.0, 800.0] {
-                plot.vline(VLine::new("", um.log10()).color(t.edge).width(0.5));
-            }
+
         });
 }
 

@@ -16,7 +16,7 @@ use crate::widgets::{donut, gauge};
 /// Draws the panel.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt("figures-scroll").show(ui, |ui| {
-        egui::Frame::new().inner_margin(egui::Margin { left: 18, right: 18, top: 12, bottom: 20 }).show(
+        egui::Frame::new().inner_margin(egui::Margin { left: 14, right: 14, top: 12, bottom: 20 }).show(
             ui,
             |ui| {
                 composition(ui, scene, actions);
@@ -86,7 +86,7 @@ fn composition(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 format!("Composition {}, the table beside it has the figures", scene.ui.chart.name()),
             )
         });
-        donut::draw(ui, rect, &pieces, &total, "% total, exact");
+        donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, &total, "% total, exact");
     }
 }
 
@@ -128,11 +128,11 @@ fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {
             };
             let left = Layout::left_to_right(Align::Center);
             let right = Layout::right_to_left(Align::Center);
-            cell(ui, 104.0, left, RichText::new(g.name));
+            cell(ui, 98.0, left, RichText::new(g.name));
             let color = if g.off { t.stop } else { t.ink };
             let value = RichText::new(&g.value).font(fonts::strong(size::TEXT)).color(color);
-            cell(ui, 70.0, right, value);
-            let track_width = if g.track.is_some() { 44.0 } else { 0.0 };
+            cell(ui, 66.0, right, value);
+            let track_width = if g.track.is_some() { 34.0 } else { 0.0 };
             let room = (ui.available_width() - track_width - 8.0).max(20.0);
             let word = RichText::new(&g.word).font(fonts::small()).color(t.muted);
             cell(ui, room, left, word);

@@ -48,7 +48,7 @@ pub fn draw(ui: &Ui, rect: Rect, pieces: &[Piece], middle: &str, below: &str) {
     let t = Tokens::of(ui);
     let painter = ui.painter();
     let center = rect.center();
-    let outer = (rect.height() / 2.0 - 22.0).clamp(24.0, 66.0);
+    let outer = (rect.height() / 2.0 - 22.0).clamp(24.0, 58.0);
     let inner = outer * 0.64;
     if pieces.is_empty() {
         let r = (outer + inner) / 2.0;
@@ -74,7 +74,7 @@ pub fn draw(ui: &Ui, rect: Rect, pieces: &[Piece], middle: &str, below: &str) {
         center - vec2(0.0, 6.0),
         Align2::CENTER_CENTER,
         middle,
-        fonts::strong(size::HEAD),
+        fonts::strong(size::HEAD - 1.0),
         t.ink,
     );
     painter.text(

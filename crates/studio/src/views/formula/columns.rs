@@ -34,7 +34,7 @@ impl Columns {
         let (material, inci, function) = if folded {
             (text, 0.0, 0.0)
         } else {
-            let function = (text * 0.19).clamp(84.0, 130.0);
+            let function = (text * 0.23).clamp(84.0, 140.0);
             let rest = text - function;
             (rest * 0.5, rest * 0.5, function)
         };
