@@ -10,8 +10,19 @@ use crate::SheetError;
 use crate::bench::{Bare, BenchSheet, LineRow, PhaseRows, Under};
 
 const COLUMNS: [&str; 13] = [
-    "record", "phase", "line", "item", "detail", "percent", "target_g", "scale_g", "band_g",
-    "running_g", "actual_g", "lot", "by",
+    "record",
+    "phase",
+    "line",
+    "item",
+    "detail",
+    "percent",
+    "target_g",
+    "scale_g",
+    "band_g",
+    "running_g",
+    "actual_g",
+    "lot",
+    "by",
 ];
 
 /// One row; what is not set stays empty.
@@ -33,9 +44,8 @@ struct Row<'a> {
 /// # Errors
 /// [`SheetError::Table`] if the writer fails.
 pub fn csv(sheet: &BenchSheet) -> Result<Vec<u8>, SheetError> {
-    let mut out = ::csv::WriterBuilder::new()
-        .terminator(::csv::Terminator::CRLF)
-        .from_writer(Vec::new());
+    let mut out =
+        ::csv::WriterBuilder::new().terminator(::csv::Terminator::CRLF).from_writer(Vec::new());
     let failed = |e: &dyn std::fmt::Display| SheetError::Table(e.to_string());
     out.write_record(COLUMNS).map_err(|e| failed(&e))?;
     for row in rows(sheet) {

@@ -50,7 +50,11 @@ impl Figure {
 
     /// With "±" in front.
     pub fn plus_minus(self) -> Self {
-        if self.plain.is_empty() { self } else { Self { text: format!("\u{b1}{}", self.text), ..self } }
+        if self.plain.is_empty() {
+            self
+        } else {
+            Self { text: format!("\u{b1}{}", self.text), ..self }
+        }
     }
 
     /// True where there is none.
@@ -105,7 +109,11 @@ fn bare(value: Decimal, places: u32) -> String {
 
 fn every_digit(value: Decimal, places: u32) -> String {
     let value = derived(value);
-    if value.normalize().scale() <= places { bare(value, places) } else { format_plain(value, POINT) }
+    if value.normalize().scale() <= places {
+        bare(value, places)
+    } else {
+        format_plain(value, POINT)
+    }
 }
 
 #[cfg(test)]

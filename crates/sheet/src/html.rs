@@ -94,7 +94,9 @@ fn table(sheet: &BenchSheet, out: &mut String) {
         ("hand", "lot"),
         ("hand by", "by"),
     ] {
-        out.push_str(&format!("<th scope=\"col\" role=\"columnheader\" class=\"{class}\">{words}</th>"));
+        out.push_str(&format!(
+            "<th scope=\"col\" role=\"columnheader\" class=\"{class}\">{words}</th>"
+        ));
     }
     out.push_str("</tr>\n</thead>\n");
     for phase in &sheet.phases {
@@ -186,8 +188,7 @@ fn steps(sheet: &BenchSheet, out: &mut String) {
 }
 
 fn step_words(step: &StepRow) -> String {
-    let mut words =
-        format!("<b>{}</b> <bdi>{}</bdi>", escaped(&step.letter), escaped(&step.text));
+    let mut words = format!("<b>{}</b> <bdi>{}</bdi>", escaped(&step.letter), escaped(&step.text));
     if !step.detail.is_empty() {
         words.push_str(&format!(" <span class=\"soft\">({})</span>", escaped(&step.detail)));
     }

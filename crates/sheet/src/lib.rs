@@ -121,9 +121,9 @@ pub fn export(sheet: &BenchSheet, format: Format) -> Result<Vec<u8>, SheetError>
         #[cfg(feature = "pdf")]
         Format::Pdf => pdf(sheet),
         #[cfg(not(feature = "pdf"))]
-        Format::Pdf => Err(SheetError::NotBuilt(
-            "This build cannot make PDF; use HTML, CSV or Markdown",
-        )),
+        Format::Pdf => {
+            Err(SheetError::NotBuilt("This build cannot make PDF; use HTML, CSV or Markdown"))
+        }
         Format::Html => Ok(html(sheet).into_bytes()),
         Format::Csv => csv(sheet),
         Format::Markdown => Ok(markdown(sheet).into_bytes()),

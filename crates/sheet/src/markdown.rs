@@ -66,10 +66,7 @@ pub fn markdown(sheet: &BenchSheet) -> String {
     }
     line("---");
     line("");
-    line(&format!(
-        "{} \u{b7} weighed {BLANK} checked {BLANK}",
-        escaped(&sheet.made_by)
-    ));
+    line(&format!("{} \u{b7} weighed {BLANK} checked {BLANK}", escaped(&sheet.made_by)));
     out
 }
 

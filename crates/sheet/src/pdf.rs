@@ -249,10 +249,8 @@ fn missing(sheet: &BenchSheet) -> String {
         .chain(sheet.steps.iter().map(|s| &s.text))
         .chain(sheet.phases.iter().map(|p| &p.name))
         .chain(lines().flat_map(|l| [&l.inci, &l.name]));
-    let mut lacking: BTreeSet<char> = texts
-        .flat_map(|t| t.chars())
-        .filter(|c| !coverage.contains(u32::from(*c)))
-        .collect();
+    let mut lacking: BTreeSet<char> =
+        texts.flat_map(|t| t.chars()).filter(|c| !coverage.contains(u32::from(*c))).collect();
     for line in lines() {
         for under in &line.under {
             lacking.extend(under.words().chars().filter(|c| !coverage.contains(u32::from(*c))));

@@ -1,123 +1,20 @@
 //! The headless commands, run in process on the demo project.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+#[path = "cli/bench.rs"]
+mod bench;
+
 use std::ffi::OsString;
 use std::path::Path;
-use std::sync::Arc;
 
 use quern_calc::batch::{BatchPlan, BatchSize};
-use quern_calc::formula::{Amount, Formula, FormulaId, Item, MaterialId, PhaseId};
-use quern_calc::quantity::{Date, Grams};
-use quern_project::Project;
-use quern_studio::cli::{Outcome, run, run_with_input};
+use quern_calc::formula::{Formula, FormulaId};
+use quern_calc::quantity::Grams;
+use quern_studio::cli::{Outcome, run};
 use rust_decimal::Decimal;
 use serde_json::Value;
-use tempfile::TempDir;
 
-fn day() -> Date {
-    Date::new(2026, 11, 25).unwrap()
-}
-
-struct Ran {
-    code: u8,
-    out: Vec<u8>,
-    err: String,
-}
-
-impl Ran {
-    fn text(&self) -> &str {
-        std::str::from_utf8(&self.out).unwrap()
-    }
-
-    fn json(&self) -> Value {
-        serde_json::from_slice(&self.out).unwrap()
-    }
-}
-
-fn with_input(args: &[&str], mut input: &[u8]) -> Ran {
-    let args = std::iter::once("quern").chain(args.iter().copied()).map(OsString::from);
-    let (mut out, mut err) = (Vec::new(), Vec::new());
-    match run_with_input(args, &mut input, &mut out, &mut err, day()) {
-        Outcome::Exit(code) => Ran { code, out, err: String::from_utf8(err).unwrap() },
-        Outcome::Window { .. } => panic!("the window was asked for"),
-    }
-}
-
-fn quern(args: &[&str]) -> Ran {
-    with_input(args, b"")
-}
-
-/// Runs what must work.
-fn fine(args: &[&str]) -> Ran {
-    let ran = quern(args);
-    assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{args:?}");
-    ran
-}
-
-/// Runs what must be refused: code 2, nothing on standard output, one line that holds the part.
-fn refused(args: &[&str], part: &str) {
-    let ran = quern(args);
-    assert_eq!(ran.code, 2, "{args:?} {}", ran.err);
-    assert!(ran.out.is_empty(), "{args:?}");
-    assert_eq!(ran.err.lines().count(), 1, "{args:?} {}", ran.err);
-    assert!(ran.err.contains(part), "{args:?}: {} lacks {part}", ran.err);
-}
-
-/// The demo project in a folder of its own.
-struct Bench {
-    folder: TempDir,
-    file: String,
-    project: Project,
-}
-
-impl Bench {
-    fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        fine(&["demo", folder.path().to_str().unwrap()]);
-        let file = folder.path().join("coast-workshop.ron");
-        let project = quern_project::load(&file).unwrap().project;
-        Self { file: file.to_str().unwrap().to_owned(), folder, project }
-    }
-
-    fn path(&self, name: &str) -> String {
-        self.folder.path().join(name).to_str().unwrap().to_owned()
-    }
-
-    fn name(&self, index: usize) -> &str {
-        &self.project.formulas[index].name
-    }
-
-    /// Writes a project with formulas made for a test beside the demo.
-    fn write(&self, name: &str, formulas: Vec<Formula>, plan: Option<BatchPlan>) -> String {
-        let mut project = self.project.clone();
-        project.plans.clear();
-        if let (Some(plan), Some(first)) = (plan, formulas.first()) {
-            project.plans.insert(first.id.clone(), Arc::new(plan));
-        }
-        project.formulas = formulas.into_iter().map(Arc::new).collect();
-        let path = self.path(name);
-        std::fs::write(&path, quern_project::to_text(&project).unwrap()).unwrap();
-        path
-    }
-
-    /// A formula of one line at 50 %, so that a Stop stands.
-    fn half(&self, id: &str, name: &str) -> Formula {
-        let material: MaterialId = self.project.materials.keys().next().unwrap().clone();
-        let mut formula = Formula::empty(FormulaId::new(id), name);
-        let line = formula.add_line(PhaseId(1), Item::Material(material), None).unwrap();
-        formula.set_amount(line, Some(Amount::percent(Decimal::from(50)))).unwrap();
-        formula
-    }
-
-    /// Four formulas named A to D, the last three with a Stop.
-    fn four(&self) -> String {
-        let mut a = (*self.project.formulas[0]).clone();
-        a.id = FormulaId::new("a");
-        a.name = "A".to_owned();
-        let rest = ["B", "C", "D"].map(|n| self.half(&n.to_lowercase(), n));
-        self.write("four.ron", std::iter::once(a).chain(rest).collect(), None)
-    }
-}
+use bench::{Bench, day, fine, quern, refused, with_input};
 
 #[test]
 fn reports_say_everything_within_the_page() {
@@ -151,8 +48,11 @@ fn json_is_as_the_schema_says() {
     let bench = Bench::new();
     let four = bench.four();
     let no_batch = BatchPlan { size: BatchSize::Gross(Grams::ZERO), ..BatchPlan::default() };
-    let no_batch =
-        bench.write("no-batch.ron", vec![bench.half("h", "Half"), Formula::empty(FormulaId::new("e"), "Empty")], Some(no_batch));
+    let no_batch = bench.write(
+        "no-batch.ron",
+        vec![bench.half("h", "Half"), Formula::empty(FormulaId::new("e"), "Empty")],
+        Some(no_batch),
+    );
     let nothing = bench.write("nothing.ron", Vec::new(), None);
     let schema = schema();
     for args in [
@@ -170,10 +70,8 @@ fn json_is_as_the_schema_says() {
         let ran = quern(&args);
         assert!(ran.code < 2, "{args:?} {}", ran.err);
         let json = ran.json();
-        let errors: Vec<String> = schema
-            .iter_errors(&json)
-            .map(|e| format!("{}: {e}", e.instance_path()))
-            .collect();
+        let errors: Vec<String> =
+            schema.iter_errors(&json).map(|e| format!("{}: {e}", e.instance_path())).collect();
         assert!(errors.is_empty(), "{args:?}\n{}", errors.join("\n"));
         assert_eq!(json["kind"], args[0]);
         assert_eq!(quern(&args).out, ran.out, "two runs differ: {args:?}");
@@ -192,7 +90,8 @@ fn json_is_as_the_schema_says() {
 fn json_loses_nothing_and_invents_nothing() {
     let bench = Bench::new();
     let json = fine(&["report", &bench.file, "--json"]).json();
-    for (formula, shown) in bench.project.formulas.iter().zip(json["formulas"].as_array().unwrap()) {
+    for (formula, shown) in bench.project.formulas.iter().zip(json["formulas"].as_array().unwrap())
+    {
         let lines = shown["phases"].as_array().unwrap().iter();
         let lines: Vec<&Value> = lines.flat_map(|p| p["lines"].as_array().unwrap()).collect();
         assert_eq!(lines.len(), formula.lines().count());
@@ -246,7 +145,9 @@ fn formulas_are_compared_in_every_format() {
     let bench = Bench::new();
     let four = bench.four();
     let two = fine(&["compare", &four, "A", "B"]);
-    for part in ["Lines, %", "Figures", "second less first", "Grit index (estimate)", "Not checked:"] {
+    for part in
+        ["Lines, %", "Figures", "second less first", "Grit index (estimate)", "Not checked:"]
+    {
         assert!(two.text().contains(part), "{part}");
     }
     let all = fine(&["compare", &four, "A", "b", "C", "d"]);
@@ -266,7 +167,10 @@ fn formulas_are_compared_in_every_format() {
     assert!(md.starts_with("# Comparison") && md.contains("| Material, % | A | B |"), "{md}");
 
     refused(&["compare", &four, "A", "E"], "no formula “E”; it has “A”, “B”, “C”, “D”");
-    refused(&["compare", &four, "A", "B", "-o", &bench.path("c.pdf")], "end it in .txt, .md or .json");
+    refused(
+        &["compare", &four, "A", "B", "-o", &bench.path("c.pdf")],
+        "end it in .txt, .md or .json",
+    );
     refused(&["compare", &four, "A", "B", "--json", "-o", &text], "make them agree");
     assert_eq!(quern(&["compare", &four, "A"]).code, 2);
     assert_eq!(quern(&["compare", &four, "A", "B", "C", "D", "A"]).code, 2);
@@ -283,13 +187,15 @@ fn sheets_are_written_in_every_format() {
         assert!(ran.text().starts_with(&format!("Written: {path}")));
         std::fs::read(path).unwrap()
     };
-    let batch = ["--batch", "1.8kg", "--loss", "3%", "--scale", "0.1g:3kg", "--scale", "0.01g:200g"];
+    let batch =
+        ["--batch", "1.8kg", "--loss", "3%", "--scale", "0.1g:3kg", "--scale", "0.01g:200g"];
     assert!(made("s.html", &batch).to_ascii_lowercase().starts_with(b"<!doctype html"));
     assert!(made("s.md", &batch).starts_with(b"# "));
     let csv = String::from_utf8(made("s.csv", &batch)).unwrap();
     assert!(csv.starts_with("record,") && csv.contains("1800.00"), "{csv}");
     assert_eq!(made("s.CSV", &batch), csv.as_bytes());
-    let comma = made("comma.html", &["--batch", "1,8 kg", "--decimal", "comma", "--paper", "letter"]);
+    let comma =
+        made("comma.html", &["--batch", "1,8 kg", "--decimal", "comma", "--paper", "letter"]);
     assert!(String::from_utf8(comma).unwrap().contains("100,00"));
     // Pieces are net: the loss comes on top, as a share of the gross batch.
     let pieces = ["--pieces", "24", "--piece", "75g", "--loss", "3%"];
@@ -298,10 +204,22 @@ fn sheets_are_written_in_every_format() {
     // Without a size the plan of the project counts.
     let csv = String::from_utf8(made("plan.csv", &[])).unwrap();
     let plan = bench.project.plan(&bench.project.formulas[0].id);
-    let gross = plan.figures().unwrap().gross.0.round_dp(2);
-    assert!(csv.contains(&format!("{gross:.2}")), "{gross} in {csv}");
+    let gross = plan.figures().unwrap().gross.0.trunc();
+    let row = csv.lines().find(|l| l.contains("gross, exact")).unwrap();
+    assert!(row.contains(&format!(",{gross}.")), "{gross} in {row}");
 
-    let to_out = fine(&["sheet", &bench.file, "--formula", name, "--batch", "1kg", "-o", "-", "--format", "csv"]);
+    let to_out = fine(&[
+        "sheet",
+        &bench.file,
+        "--formula",
+        name,
+        "--batch",
+        "1kg",
+        "-o",
+        "-",
+        "--format",
+        "csv",
+    ]);
     assert!(to_out.text().starts_with("record,"));
     if cfg!(feature = "pdf") {
         let pdf = made("s.pdf", &batch);
@@ -362,7 +280,10 @@ fn sheets_that_cannot_be_made_are_refused_in_words() {
     ] {
         sheet(&["--loss", loss], part);
     }
-    sheet(&["--pieces", "24", "--piece", "75g", "--loss", "99.99999999%"], "more than 10 000 kg gross");
+    sheet(
+        &["--pieces", "24", "--piece", "75g", "--loss", "99.99999999%"],
+        "more than 10 000 kg gross",
+    );
     sheet(&["--scale", "0.1g"], "0.1g:3kg");
     sheet(&["--scale", "0:3kg"], "not above 0 g");
     sheet(&["--scale", "3kg:0.1g"], "readability first");
@@ -379,7 +300,11 @@ fn sheets_that_cannot_be_made_are_refused_in_words() {
     to(&bench.path("none/s.csv"), "not there");
     refused(&["sheet", &bench.file, "--formula", "Nessie", "--out", &out], bench.name(0));
     // Neither half of pieces x weight stands alone, nor beside a batch.
-    for more in [&["--pieces", "24"][..], &["--piece", "75g"], &["--batch", "1kg", "--pieces", "2", "--piece", "5g"]] {
+    for more in [
+        &["--pieces", "24"][..],
+        &["--piece", "75g"],
+        &["--batch", "1kg", "--pieces", "2", "--piece", "5g"],
+    ] {
         let args = ["sheet", &bench.file, "--formula", bench.name(0), "--out", &out];
         assert_eq!(quern(&[&args[..], more].concat()).code, 2, "{more:?}");
     }

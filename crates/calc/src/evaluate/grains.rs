@@ -46,6 +46,19 @@ pub struct GrainFigures {
 }
 
 impl GrainFigures {
+    /// True when more than half of the blend's mass dissolves in water.
+    #[must_use]
+    pub fn mostly_dissolves(&self) -> bool {
+        let sum = |soluble: bool| -> f64 {
+            self.parts
+                .iter()
+                .filter(|p| p.grain.dissolves_um_per_s.is_some() == soluble)
+                .map(|p| p.grain.percent)
+                .sum()
+        };
+        sum(true) > sum(false)
+    }
+
     /// Share of the blend's mass, in %, that is above a size and of grains more angular than
     /// given, and the exfoliants that bring it. Soluble grains do not count.
     #[must_use]

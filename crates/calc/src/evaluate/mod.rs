@@ -47,6 +47,8 @@ pub enum WhyNot {
         /// Display names.
         names: Vec<String>,
     },
+    /// It means nothing for this kind of product.
+    NotFor(&'static str),
     /// The batch plan gives no batch.
     NoBatch,
     /// No piece weight is set.
@@ -65,6 +67,7 @@ impl WhyNot {
                 let more = if more > 0 { format!(" and {more} more") } else { String::new() };
                 format!("{what} not known for {shown}{more}")
             }
+            Self::NotFor(form) => format!("not for a {form}"),
             Self::NoBatch => "no batch size".to_owned(),
             Self::NoPieces => "no piece weight".to_owned(),
         }
@@ -251,7 +254,7 @@ pub fn evaluate(
     let batch = plan.figures();
     let gross = batch.map_or(Grams::ZERO, |b| b.gross);
     let weigh = weigh(formula, gross, plan);
-    let paste = paste(&opened);
+    let paste = paste(formula.product.form, &opened);
     let grains = grain_figures(&opened, &paste);
     let melt = melt_figures(&opened);
     let heat_to = heat_to(formula, &opened, &melt);

@@ -1,7 +1,7 @@
 //! The paste as a whole: powder to liquid, and density of the set product.
 
 use super::{Derived, Opened, WhyNot};
-use crate::formula::AtPour;
+use crate::formula::{AtPour, Form};
 use crate::quantity::Percent;
 use crate::setting::density::mix_density;
 
@@ -23,9 +23,10 @@ pub struct Paste {
     pub density_left_out: f64,
 }
 
-/// Works out the paste.
+/// Works out the paste. Lotions are not poured as a paste, and dry mixes hold air, so their
+/// ratio or density would be no figure that a maker could use.
 #[must_use]
-pub fn paste(opened: &Opened<'_>) -> Paste {
+pub fn paste(form: Form, opened: &Opened<'_>) -> Paste {
     let (mut powder, mut liquid) = (Percent::ZERO, Percent::ZERO);
     let mut unknown = Vec::new();
     let mut parts = Vec::new();
@@ -46,14 +47,19 @@ pub fn paste(opened: &Opened<'_>) -> Paste {
             }
         }
     }
-    let powder_to_liquid = if !unknown.is_empty() {
+    let dry = matches!(form, Form::Powder | Form::Bath);
+    let powder_to_liquid = if dry || form == Form::Emulsion {
+        Err(WhyNot::NotFor(form.name()))
+    } else if !unknown.is_empty() {
         Err(WhyNot::Unknown { what: "state at pouring", names: unknown })
     } else if liquid.is_zero() {
         Err(WhyNot::Nothing("liquid"))
     } else {
         Ok(powder.to_f64() / liquid.to_f64())
     };
-    let density = if lacking > DENSITY_MAY_LACK {
+    let density = if dry {
+        Err(WhyNot::NotFor(form.name()))
+    } else if lacking > DENSITY_MAY_LACK {
         Err(WhyNot::Unknown { what: "density", names: lacking_names })
     } else {
         mix_density(parts.into_iter()).ok_or(WhyNot::Nothing("material with a density"))

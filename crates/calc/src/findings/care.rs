@@ -48,6 +48,7 @@ fn row(names: &[String]) -> String {
     match shown.as_slice() {
         [] => String::new(),
         [one] => one.clone(),
+        all if all.iter().any(|n| n.contains(',')) => all.join("; "),
         [head @ .., last] => format!("{} and {last}", head.join(", ")),
     }
 }
@@ -91,12 +92,13 @@ pub fn cares(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Vec<Care>
         add(
             "corrosive",
             format!(
-                "{} burns skin and eyes: goggles and gloves, add it to water, never water to it",
+                "Burns skin and eyes: {}. Goggles and gloves, add it to water, never water to it",
                 row(&corrosive)
             ),
         );
     }
-    let skin = names(opened, |c| c == Caution::Skin);
+    let mut skin = names(opened, |c| c == Caution::Skin);
+    skin.retain(|name| !corrosive.contains(name));
     if !skin.is_empty() {
         add(
             "skin",

@@ -2,7 +2,7 @@
 
 use super::{Finding, Problem as P, Where};
 use crate::evaluate::{GrainFigures, Opened};
-use crate::formula::{Formula, Function};
+use crate::formula::{Form, Formula, Function};
 use crate::rules::Rules;
 
 pub(crate) fn check_grains(
@@ -39,6 +39,10 @@ pub(crate) fn check_grains(
     if !assumed.is_empty() {
         out.push(Finding::new(Where::Formula, P::GrainSizeAssumed { names: assumed }));
     }
+    // Bath products are not rubbed on.
+    if formula.product.form == Form::Bath {
+        return;
+    }
     let place = formula.product.place;
     let (Some(f), Some(guide)) = (figures, rules.grain_guide(place)) else { return };
     let mut add = |problem| out.push(Finding::new(Where::Formula, problem));
@@ -46,7 +50,12 @@ pub(crate) fn check_grains(
         add(P::GrainsLarge { place, d90_um: f.stats.d90, guide_um });
     }
     if let Some(limit) = guide.index.filter(|g| f.grit.index > *g) {
-        add(P::GrainsStrong { place, index: f.grit.index, guide: limit });
+        // The guide was made for grains that stay; sugar and salt melt away while they rub.
+        add(if f.mostly_dissolves() {
+            P::GrainsDissolve { place, dry: f.grit.index, in_use: f.grit.in_use, guide: limit }
+        } else {
+            P::GrainsStrong { place, index: f.grit.index, guide: limit }
+        });
     }
     if let Some(limit) = guide.sharp_share {
         let (share, names) = f.sharp_above(guide.sharp_above_um, guide.sharp_angularity);

@@ -101,6 +101,7 @@ pub enum Problem {
     BatchAboveVessel { gross: Grams, holds: Grams, vessel: String },
     GrainsLarge { place: Place, d90_um: f64, guide_um: f64 },
     GrainsStrong { place: Place, index: f64, guide: f64 },
+    GrainsDissolve { place: Place, dry: f64, in_use: f64, guide: f64 },
     GrainsSharp { place: Place, share: f64, guide: f64, above_um: f64, names: Vec<String> },
     GrainsMany { place: Place, load: Percent, guide: Percent },
     GrainDataMissing { name: String },
@@ -160,6 +161,7 @@ impl Finding {
             | P::BlendUnopened { .. }
             | P::UseBelow { .. }
             | P::Dust { .. }
+            | P::GrainsDissolve { .. }
             | P::GrainDataMissing { .. }
             | P::GrainDataBad { .. }
             | P::GrainSizeAssumed { .. } => Severity::Note,
@@ -202,6 +204,7 @@ impl Finding {
             P::BatchAboveVessel { .. } => "batch-above-vessel",
             P::GrainsLarge { .. } => "grains-large",
             P::GrainsStrong { .. } => "grains-strong",
+            P::GrainsDissolve { .. } => "grains-dissolve",
             P::GrainsSharp { .. } => "grains-sharp",
             P::GrainsMany { .. } => "grains-many",
             P::GrainDataMissing { .. } => "grain-data-missing",

@@ -14,6 +14,8 @@ pub(crate) fn check_process(
     rules: &Rules,
     out: &mut Vec<Finding>,
 ) {
+    let heated =
+        formula.phases.iter().any(|p| matches!(p.temperature, PhaseTemperature::HeatTo(_)));
     let wet = opened.composition.water.free > rules.wet_above;
     for phase in &formula.phases {
         let total: Percent = phase.lines.iter().filter_map(|l| formula.percent_of(l)).sum();
@@ -30,7 +32,10 @@ pub(crate) fn check_process(
                     && Percent::share(leaf.percent.0, total.0).is_some_and(|s| s.0 > Decimal::ONE)
             });
             let Some(phase_c) = phase.temperature.warmest_c() else {
+                // A dry mix at room temperature needs no figure.
+                let matters = heated || matches!(phase.kind, PhaseKind::Melt | PhaseKind::Water);
                 if asked.is_none()
+                    && matters
                     && (limit.is_some() || melts.is_some() || m.process_min_c.is_some())
                 {
                     asked = Some(name());

@@ -30,6 +30,7 @@ fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
+        all if all.iter().any(|n| n.contains(',')) => all.join("; "),
         [head @ .., last] => format!("{} and {last}", head.join(", ")),
     }
 }
@@ -353,6 +354,18 @@ fn grains(problem: &P, say: &Say) -> Option<Words> {
             format!("Grit {} is strong for the {}", say.f(*index, 0), place.name()),
             format!("The guide ends at {}; the index is a relative wear model, not a skin test", say.f(*guide, 0)),
             "Use less, finer, softer or rounder grains",
+            GUIDE,
+        ),
+        P::GrainsDissolve { place, dry, in_use, guide } => words(
+            format!(
+                "Grit {} dry and {} in use, the guide for the {} is {}",
+                say.f(*dry, 0),
+                say.f(*in_use, 0),
+                place.name(),
+                say.f(*guide, 0)
+            ),
+            "Most of the grains dissolve while they rub; the guide was made for grains that stay",
+            "Judge it by hand on wet skin; less or finer grains are gentler",
             GUIDE,
         ),
         P::GrainsSharp { place, share, guide, above_um, names } => words(

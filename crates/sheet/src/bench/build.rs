@@ -169,7 +169,11 @@ fn scale_words(scales: &ScaleUse<'_>, style: NumberStyle) -> String {
     const MOST_LINES: usize = 6;
     let size = |g: Grams| format!("{} g", format_plain(g.0, style));
     let Some(main) = scales.main else {
-        return if scales.plan.scales.is_empty() { "none set".to_owned() } else { scales.listed(size) };
+        return if scales.plan.scales.is_empty() {
+            "none set".to_owned()
+        } else {
+            scales.listed(size)
+        };
     };
     let mut words = size(main.readability);
     for (scale, lines) in scales.others() {

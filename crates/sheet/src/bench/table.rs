@@ -127,9 +127,9 @@ pub(super) fn phases(
             percent: sums.map_or_else(Figure::none, |s| {
                 Figure::exact(s.percent.0, percent_places(s.percent.0), style)
             }),
-            grams: sums.filter(|_| batch).map_or_else(Figure::none, |s| {
-                Figure::new(s.grams.0, phase_places, style)
-            }),
+            grams: sums
+                .filter(|_| batch)
+                .map_or_else(Figure::none, |s| Figure::new(s.grams.0, phase_places, style)),
             lines,
         });
     }
@@ -151,9 +151,9 @@ fn blank_row(
         name: if name_helps(&name, &inci) { name } else { String::new() },
         inci,
         marks: if fills { vec!["fills to 100".to_owned()] } else { Vec::new() },
-        percent: figures.and_then(|f| f.percent).map_or_else(Figure::none, |p| {
-            Figure::exact(p.0, percent_places(p.0), style)
-        }),
+        percent: figures
+            .and_then(|f| f.percent)
+            .map_or_else(Figure::none, |p| Figure::exact(p.0, percent_places(p.0), style)),
         target: Figure::none(),
         scale: String::new(),
         band: Figure::none(),
@@ -170,9 +170,8 @@ fn weighing(
     running_places: u32,
     style: NumberStyle,
 ) {
-    let figure = |g: Option<Grams>| {
-        g.map_or_else(Figure::none, |g| Figure::new(g.0, places(scale), style))
-    };
+    let figure =
+        |g: Option<Grams>| g.map_or_else(Figure::none, |g| Figure::new(g.0, places(scale), style));
     row.target = figure(weigh.target);
     row.band = figure(weigh.band).plus_minus();
     row.running = Figure::new(weigh.running.0, running_places, style);
@@ -214,10 +213,8 @@ fn alternative(
     plan: &BatchPlan,
     style: NumberStyle,
 ) -> Under {
-    let mass = weigh
-        .and_then(|w| w.exact)
-        .map(|g| g.times(other.ratio))
-        .filter(|g| g.0 > Decimal::ZERO);
+    let mass =
+        weigh.and_then(|w| w.exact).map(|g| g.times(other.ratio)).filter(|g| g.0 > Decimal::ZERO);
     let target = mass.map_or_else(Figure::none, |mass| {
         let scale = assign_scale(&plan.scales, mass).and_then(|i| plan.scales.get(i));
         let rounded = scale.map_or(mass.0, |s| round_to_step(mass.0, s.readability.0));
@@ -240,8 +237,7 @@ pub(super) fn total(
     scales: &ScaleUse<'_>,
     style: NumberStyle,
 ) -> TotalRow {
-    let percent =
-        Figure::exact(evaluation.total.0, percent_places(evaluation.total.0), style);
+    let percent = Figure::exact(evaluation.total.0, percent_places(evaluation.total.0), style);
     if evaluation.batch.is_err() {
         return TotalRow {
             percent,
@@ -268,10 +264,10 @@ pub(super) fn total(
 
 /// Lines the figures of each column up on the decimal mark.
 pub(super) fn align_columns(phases: &mut [PhaseRows], total: &mut TotalRow, style: NumberStyle) {
-    fn column<'a>(
-        phases: &'a mut [PhaseRows],
+    fn column(
+        phases: &mut [PhaseRows],
         of: fn(&mut LineRow) -> &mut Figure,
-    ) -> impl Iterator<Item = &'a mut Figure> {
+    ) -> impl Iterator<Item = &mut Figure> {
         phases.iter_mut().flat_map(|p| p.lines.iter_mut()).map(of)
     }
     let mut percent: Vec<&mut Figure> = vec![&mut total.percent];

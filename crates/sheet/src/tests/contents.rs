@@ -5,18 +5,19 @@ use crate::{BenchSheet, Format, SheetError, csv, export, html, markdown};
 
 /// What a sheet says in each format, without markup, escapes and white space.
 fn said(sheet: &BenchSheet) -> Vec<(&'static str, String)> {
-    let mut out = vec![
+    vec![
         ("HTML", bare(&untagged(&html(sheet)))),
         ("CSV", bare(&String::from_utf8(csv(sheet).unwrap()).unwrap())),
         ("Markdown", bare(&markdown(sheet).replace('\\', ""))),
-    ];
-    #[cfg(feature = "pdf")]
-    out.push(("PDF", bare(&super::pages::text(sheet))));
-    out
+        #[cfg(feature = "pdf")]
+        ("PDF", bare(&super::pages::text(sheet))),
+    ]
 }
 
 pub fn bare(text: &str) -> String {
-    text.chars().filter(|c| !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{2060}') && *c != '"').collect()
+    text.chars()
+        .filter(|c| !c.is_whitespace() && !matches!(c, '\u{200b}' | '\u{2060}') && *c != '"')
+        .collect()
 }
 
 /// Text of a page as a reader sees it.
@@ -29,7 +30,9 @@ fn untagged(page: &str) -> String {
             out.push_str(text);
         }
     }
-    for (code, sign) in [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")] {
+    for (code, sign) in
+        [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#39;", "'"), ("&amp;", "&")]
+    {
         out = out.replace(code, sign);
     }
     out
@@ -100,7 +103,13 @@ fn a_stop_heads_the_sheet() {
     assert!(sheet.has_stop());
     must_hold(
         &sheet,
-        &["Do not make", "The total is 73.7 %, not 100", "Cocoa butter is negative, -2 %", "Oat flour has no amount", "73.70"],
+        &[
+            "Do not make",
+            "The total is 73.7 %, not 100",
+            "Cocoa butter is negative, -2 %",
+            "Oat flour has no amount",
+            "73.70",
+        ],
     );
     for (format, text) in said(&sheet) {
         if format != "CSV" {
@@ -139,7 +148,10 @@ fn no_scale_and_no_line_are_survived() {
 #[test]
 fn alternatives_and_notes_stand_under_their_line() {
     let sheet = with_alternatives().sheet();
-    must_hold(&sheet, &["142.9", "softer bar, sets later", "Sieve first, the lumps do not break in the melt"]);
+    must_hold(
+        &sheet,
+        &["142.9", "softer bar, sets later", "Sieve first, the lumps do not break in the melt"],
+    );
     for (format, text) in said(&sheet) {
         if format != "CSV" {
             let words = "or Glyceryl Stearate, 142.9 g (1.1 g for each 1 g); softer bar";

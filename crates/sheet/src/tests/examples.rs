@@ -198,7 +198,11 @@ pub fn with_alternatives() -> Example {
     let own = Item::Material(MaterialId::new("m3"));
     let line = example.line(2);
     line.alternatives = vec![
-        Alternative { item: own.clone(), ratio: d("1.1"), note: "softer bar, sets later".to_owned() },
+        Alternative {
+            item: own.clone(),
+            ratio: d("1.1"),
+            note: "softer bar, sets later".to_owned(),
+        },
         Alternative { item: own, ratio: Decimal::ONE, note: String::new() },
     ];
     example.line(6).note = "Sieve first, the lumps do not break in the melt".to_owned();

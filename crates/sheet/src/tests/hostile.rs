@@ -53,7 +53,10 @@ fn html_holds_no_tag_of_theirs() {
         assert!(page.contains(needed), "{needed}");
     }
     let own = html(&bar().sheet());
-    assert!(!own.contains("http") && !own.contains("src=") && !own.contains("url("), "nothing is fetched");
+    assert!(
+        !own.contains("http") && !own.contains("src=") && !own.contains("url("),
+        "nothing is fetched"
+    );
 }
 
 #[test]

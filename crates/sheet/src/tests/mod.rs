@@ -3,7 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
 mod contents;
-mod dump;
 mod examples;
 mod hostile;
 #[cfg(feature = "pdf")]

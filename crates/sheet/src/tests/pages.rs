@@ -98,10 +98,8 @@ fn long_formulas_break_cleanly() {
             let footer = format!("page {} of {count}", index + 1);
             assert!(words.join(" ").contains(&footer), "{lines}, page {index}");
             // Line numbers stand alone in the first column.
-            let rows = page
-                .iter()
-                .filter(|(x, _, _, t)| *x < 60.0 && t.parse::<usize>().is_ok())
-                .count();
+            let rows =
+                page.iter().filter(|(x, _, _, t)| *x < 60.0 && t.parse::<usize>().is_ok()).count();
             numbered += rows;
             let has = |what: &str| words.contains(&what);
             if has("Total, sum of rounded lines") {
@@ -112,9 +110,9 @@ fn long_formulas_break_cleanly() {
                 // A phase heading has a line below it on its page.
                 let head = page.iter().find(|(x, _, _, t)| *x < 50.0 && t == letter);
                 if let Some((_, y, _, _)) = head {
-                    let below = page.iter().any(|(x, line, _, t)| {
-                        *x < 60.0 && line > y && t.parse::<usize>().is_ok()
-                    });
+                    let below = page
+                        .iter()
+                        .any(|(x, line, _, t)| *x < 60.0 && line > y && t.parse::<usize>().is_ok());
                     assert!(below, "{lines}: phase {letter} stands alone on page {index}");
                 }
             }

@@ -183,7 +183,13 @@ impl App {
         let Some(skeleton) = quern_project::skeletons().formula(id).cloned() else { return };
         let mut formula = (*skeleton).clone();
         formula.id = self.document.project().free_formula_id(&formula.name);
-        let items = formula.lines().map(|(_, l)| l.item.clone()).collect();
+        let items = formula
+            .lines()
+            .flat_map(|(_, l)| {
+                std::iter::once(&l.item).chain(l.alternatives.iter().map(|a| &a.item))
+            })
+            .cloned()
+            .collect();
         self.add_formula("new from skeleton", formula, items);
     }
 

@@ -43,8 +43,7 @@ pub(super) fn run(args: &Compare, bench: &mut Bench<'_>) -> Done {
         .collect::<Result<_, _>>()?;
     let evaluations: Vec<Evaluation> =
         formulas.iter().map(|f| source.evaluate(f, bench.today).1).collect();
-    let sides: Vec<(&Formula, &Evaluation)> =
-        formulas.iter().copied().zip(&evaluations).collect();
+    let sides: Vec<(&Formula, &Evaluation)> = formulas.iter().copied().zip(&evaluations).collect();
     let lines = compare_lines(&formulas);
     let figures: Vec<Vec<FigureRow>> = evaluations.iter().map(figure_rows).collect();
 
@@ -64,8 +63,7 @@ pub(super) fn run(args: &Compare, bench: &mut Bench<'_>) -> Done {
             )));
         }
         Some(out) => {
-            quern_project::write_file(out, text.as_bytes())
-                .map_err(|e| Bad::new(e.to_string()))?;
+            quern_project::write_file(out, text.as_bytes()).map_err(|e| Bad::new(e.to_string()))?;
             bench.put_text(&format!("Written: {}\n", out.display()))?;
         }
     }
@@ -179,7 +177,8 @@ fn plain(rows: Rows, sides: &[(&Formula, &Evaluation)]) -> String {
 fn cell(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in clean(text).chars() {
-        if matches!(c, '\\' | '|' | '`' | '*' | '_' | '<' | '>' | '[' | ']' | '#' | '&' | '~' | '!') {
+        if matches!(c, '\\' | '|' | '`' | '*' | '_' | '<' | '>' | '[' | ']' | '#' | '&' | '~' | '!')
+        {
             out.push('\\');
         }
         out.push(c);

@@ -23,7 +23,7 @@ impl Estimate {
             words.push_str(&format!("; {low} to {high} by how the fats mix"));
         }
         if !self.left_out.is_empty() {
-            words.push_str(&format!("; without {}", self.left_out.join(", ")));
+            words.push_str(&format!("; without {}", self.left_out.join("; ")));
         }
         words
     }

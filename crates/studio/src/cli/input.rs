@@ -72,8 +72,7 @@ impl Source {
 
     fn not_there(&self, name: &str) -> Bad {
         let all = &self.project.formulas;
-        let mut names: Vec<String> =
-            all.iter().take(MOST_NAMES).map(|f| quoted(&f.name)).collect();
+        let mut names: Vec<String> = all.iter().take(MOST_NAMES).map(|f| quoted(&f.name)).collect();
         if let Some(more) = all.len().checked_sub(MOST_NAMES).filter(|n| *n > 0) {
             names.push(format!("and {more} more"));
         }

@@ -122,9 +122,9 @@ pub fn run_with_input(
     let args: Vec<OsString> = args.into_iter().collect();
     let mut bench = Bench { input, out, today };
     let done = match planned(&args) {
-        Some(name) => Err(Bad::new(format!(
-            "`quern {name}` is not built yet; what works now: quern --help"
-        ))),
+        Some(name) => {
+            Err(Bad::new(format!("`quern {name}` is not built yet; what works now: quern --help")))
+        }
         None => match Cli::try_parse_from(args) {
             Ok(cli) => match cli.command {
                 None => match window(cli.file) {

@@ -133,7 +133,10 @@ mod tests {
         assert_eq!(loss("3%", POINT).unwrap(), loss("3", POINT).unwrap());
         assert_eq!(pieces("24", POINT).unwrap(), 24);
         let scale = scale("0.1g:3kg", POINT).unwrap();
-        assert_eq!((scale.readability.to_string(), scale.capacity.to_string()), ("0.1".into(), "3000".into()));
+        assert_eq!(
+            (scale.readability.to_string(), scale.capacity.to_string()),
+            ("0.1".into(), "3000".into())
+        );
     }
 
     #[test]
@@ -156,12 +159,17 @@ mod tests {
         for (text, part) in [("100%", "leaves nothing"), ("-1", "negative"), ("3 g", "no share")] {
             says(loss(text, POINT).unwrap_err(), part);
         }
-        for (text, part) in
-            [("0", "no pieces"), ("-2", "no pieces"), ("2.5", "whole"), ("24 g", "no unit"), ("1e9", "more than")]
-        {
+        for (text, part) in [
+            ("0", "no pieces"),
+            ("-2", "no pieces"),
+            ("2.5", "whole"),
+            ("24 g", "no unit"),
+            ("1e9", "more than"),
+        ] {
             says(pieces(text, POINT).unwrap_err(), part);
         }
-        for (text, part) in [("0.1g", "colon"), ("3kg:0.1g", "first"), ("0g:3kg", "not above 0 g")] {
+        for (text, part) in [("0.1g", "colon"), ("3kg:0.1g", "first"), ("0g:3kg", "not above 0 g")]
+        {
             says(scale(text, POINT).unwrap_err(), part);
         }
     }

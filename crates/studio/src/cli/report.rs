@@ -143,7 +143,8 @@ fn weigh_list(
                 or_dash(e.cost.lines.get(&line.line).map(|m| format_fixed(m.0, PLACES, style))),
             ];
             if several {
-                let readability = scale.map(|s| format!("{} g", format_plain(s.readability.0, style)));
+                let readability =
+                    scale.map(|s| format!("{} g", format_plain(s.readability.0, style)));
                 row.push(or_dash(readability));
             }
             table.row(row);
@@ -156,8 +157,13 @@ fn weigh_list(
     table.row(["Total", "", &percent(e.total), &exact, &sum(e.weigh.rounded)]);
     table.render(out);
     if e.batch.is_ok() {
-        let difference = format_fixed(e.weigh.difference().0, finest.normalize().scale().max(PLACES), style);
-        wrap(out, "  ", &format!("Rounding makes a difference of {difference} g to the exact total"));
+        let difference =
+            format_fixed(e.weigh.difference().0, finest.normalize().scale().max(PLACES), style);
+        wrap(
+            out,
+            "  ",
+            &format!("Rounding makes a difference of {difference} g to the exact total"),
+        );
     }
 }
 
@@ -231,7 +237,7 @@ fn composition(out: &mut String, formula: &Formula, e: &Evaluation, style: Numbe
         .map(|l| l.name.as_str())
         .collect();
     if !closed.is_empty() {
-        let closed = format!("Counted as one substance, shares not known: {}", closed.join(", "));
+        let closed = format!("Counted as one substance, shares not known: {}", closed.join("; "));
         wrap(out, "  ", &closed);
     }
     let water = format!(
@@ -243,7 +249,8 @@ fn composition(out: &mut String, formula: &Formula, e: &Evaluation, style: Numbe
     wrap(out, "  ", &water);
 }
 
-/// The lines that bring a component, with their shares where there are several.
+/// The lines that bring a component, with their shares where there are several. Names may
+/// hold commas, so semicolons part them.
 fn sources(component: &Component, e: &Evaluation, percent: &impl Fn(Percent) -> String) -> String {
     let mut by_line: Vec<(&str, Percent)> = Vec::new();
     for source in &component.sources {
@@ -257,7 +264,7 @@ fn sources(component: &Component, e: &Evaluation, percent: &impl Fn(Percent) -> 
         [(name, _)] => (*name).to_owned(),
         several => {
             let parts = several.iter().map(|(name, p)| format!("{name} {}", percent(*p)));
-            parts.collect::<Vec<_>>().join(", ")
+            parts.collect::<Vec<_>>().join("; ")
         }
     }
 }

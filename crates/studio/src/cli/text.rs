@@ -209,7 +209,9 @@ mod tests {
         table.render(&mut out);
         let lines: Vec<&str> = out.lines().collect();
         assert!(lines.iter().all(|l| l.chars().count() <= WIDTH), "{out}");
-        let place = |line: &str, sign: &str| line.find(sign).map(|at| line.get(..at).unwrap_or("").chars().count());
+        let place = |line: &str, sign: &str| {
+            line.find(sign).map(|at| line.get(..at).unwrap_or("").chars().count())
+        };
         let [_, first, second, _] = lines.as_slice() else { unreachable!("{out}") };
         assert_eq!(place(first, ".25"), second.find("100").map(|at| at + 3), "{out}");
         assert!(second.starts_with("    b"), "{out}");

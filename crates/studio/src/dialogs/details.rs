@@ -6,7 +6,7 @@ use quern_calc::number::parse;
 use quern_calc::quantity::Date;
 use rust_decimal::Decimal;
 
-use super::{Foot, error, foot, note, text_row, title};
+use super::{Foot, error, foot, label_cell, note, text_row, title};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::state::DetailsDraft;
@@ -19,7 +19,7 @@ fn choice<T: Copy + PartialEq>(
     name: impl Fn(T) -> &'static str,
 ) {
     ui.horizontal(|ui| {
-        ui.add_sized([120.0, 28.0], egui::Label::new(label).halign(egui::Align::Min));
+        label_cell(ui, label);
         ComboBox::from_id_salt(label)
             .selected_text(name(*value))
             .width(150.0)

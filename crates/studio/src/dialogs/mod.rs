@@ -112,7 +112,7 @@ fn error(ui: &mut Ui, text: Option<&String>) {
 /// A labelled line of text. Gives true when Enter was pressed in it.
 fn text_row(ui: &mut Ui, label: &str, text: &mut String, width: f32, hint: &str) -> bool {
     ui.horizontal(|ui| {
-        let name = ui.add_sized([120.0, size::CONTROL], egui::Label::new(label).halign(egui::Align::Min));
+        let name = label_cell(ui, label);
         let response = ui
             .add(
                 egui::TextEdit::singleline(text)
@@ -123,6 +123,16 @@ fn text_row(ui: &mut Ui, label: &str, text: &mut String, width: f32, hint: &str)
             .labelled_by(name.id)
             .accessible_name(label);
         response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter))
+    })
+    .inner
+}
+
+/// A label of the width of all labels, at the left.
+fn label_cell(ui: &mut Ui, label: &str) -> egui::Response {
+    let left = egui::Layout::left_to_right(egui::Align::Center);
+    ui.allocate_ui_with_layout(egui::vec2(120.0, size::CONTROL), left, |ui| {
+        ui.set_min_width(120.0);
+        ui.label(label)
     })
     .inner
 }

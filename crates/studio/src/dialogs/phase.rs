@@ -5,7 +5,7 @@ use quern_calc::formula::{PhaseKind, PhaseTemperature, Step};
 use quern_calc::number::{Unit, parse};
 use quern_calc::quantity::decimal_to_f64;
 
-use super::{Foot, error, foot, text_row, title};
+use super::{Foot, error, foot, label_cell, text_row, title};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::state::PhaseDraft;
@@ -29,7 +29,7 @@ pub fn show(
     title(ui, if draft.new { "Add a phase" } else { "Phase" });
     text_row(ui, "Name", &mut draft.phase.name, 240.0, "Melt");
     ui.horizontal(|ui| {
-        ui.add_sized([120.0, 28.0], egui::Label::new("Kind").halign(egui::Align::Min));
+        label_cell(ui, "Kind");
         ComboBox::from_id_salt("phase-kind")
             .selected_text(draft.phase.kind.name())
             .show_ui(ui, |ui| {
@@ -42,7 +42,7 @@ pub fn show(
         ui.label("for rules about heat and grains");
     });
     ui.horizontal(|ui| {
-        ui.add_sized([120.0, 28.0], egui::Label::new("Temperature").halign(egui::Align::Min));
+        label_cell(ui, "Temperature");
         ComboBox::from_id_salt("phase-temperature")
             .selected_text(MODES.get(draft.mode).copied().unwrap_or(""))
             .show_ui(ui, |ui| {

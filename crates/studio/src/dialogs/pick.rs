@@ -109,11 +109,7 @@ fn list<T>(
 fn material_row(m: &Material, own: bool) -> Row<Item> {
     let function = m.function.map_or("", quern_calc::formula::Function::name);
     Row {
-        name: if m.form.is_empty() || m.display_name().contains(m.form.as_str()) {
-            m.display_name().to_owned()
-        } else {
-            format!("{}, {}", m.display_name(), m.form)
-        },
+        name: m.display_name().to_owned(),
         about: m.inci_and_form(),
         right: if own { format!("{function}, in this project") } else { function.to_owned() },
         enabled: true,

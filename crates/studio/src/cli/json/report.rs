@@ -260,7 +260,12 @@ fn phase_of(index: usize, phase: &PhaseModel, plan: &BatchPlan, e: &Evaluation) 
     }
 }
 
-fn line(figures: &LineFigures, weigh: Option<&WeighLine>, plan: &BatchPlan, e: &Evaluation) -> Line {
+fn line(
+    figures: &LineFigures,
+    weigh: Option<&WeighLine>,
+    plan: &BatchPlan,
+    e: &Evaluation,
+) -> Line {
     let mut missing = Vec::new();
     // Without a batch the weigh list holds zeros, which are no weights.
     let why = match (&e.batch, figures.percent) {

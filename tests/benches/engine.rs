@@ -1,0 +1,111 @@
+//! Evaluation, opening and saving, each beside a yardstick in the same run.
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use std::sync::Arc;
+
+use divan::Bencher;
+use quern_calc::evaluate::{Context, evaluate};
+use quern_calc::formula::{Amount, Formula, FormulaId, Library};
+use quern_calc::rules::Rules;
+use quern_project::Project;
+use quern_tests::day;
+use rust_decimal::Decimal;
+
+fn main() {
+    divan::main();
+}
+
+/// The demo's first bar with its lines repeated until there are `n`.
+fn formula_of(n: usize) -> (Formula, Library, Project) {
+    let project = quern_project::demo();
+    let mut formula = (*project.formulas[0]).clone();
+    let items: Vec<_> = formula.lines().map(|(_, l)| l.item.clone()).collect();
+    let phase = formula.phases[0].id;
+    for i in formula.lines().count()..n {
+        let item = items[i % items.len()].clone();
+        let line = formula.add_line(phase, item, None).unwrap();
+        formula.set_amount(line, Some(Amount::percent(Decimal::new(1, 2)))).unwrap();
+    }
+    let library = project.library();
+    (formula, library, project)
+}
+
+#[divan::bench(args = [14, 30, 200])]
+fn evaluate_lines(bencher: Bencher<'_, '_>, n: usize) {
+    let (formula, library, project) = formula_of(n);
+    let (rules, plan) = (Rules::default(), project.plan(&formula.id));
+    let context = Context { date: day() };
+    bencher.bench(|| evaluate(&formula, &library, &rules, &plan, &context));
+}
+
+/// Yardstick: 10 000 exact decimal additions.
+#[divan::bench]
+fn yardstick_decimal_sums(bencher: Bencher<'_, '_>) {
+    let step = Decimal::new(12_345, 4);
+    bencher.bench(|| (0..10_000).fold(Decimal::ZERO, |sum, _| sum + step));
+}
+
+fn big_project() -> Project {
+    let mut project = quern_project::demo();
+    for i in 0..996 {
+        let mut f = (*project.formulas[i % 4]).clone();
+        f.id = FormulaId::new(&format!("formula-{i}"));
+        f.name = format!("Formula {i}");
+        project.formulas.push(Arc::new(f));
+    }
+    project
+}
+
+#[divan::bench(sample_count = 20)]
+fn save_1000_formulas(bencher: Bencher<'_, '_>) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("big.ron");
+    let mut project = big_project();
+    let mut n = 0;
+    bencher.bench_local(|| {
+        n += 1;
+        project.note = format!("change {n}");
+        quern_project::save(&path, &project, None).unwrap()
+    });
+}
+
+#[divan::bench(sample_count = 20)]
+fn open_1000_formulas(bencher: Bencher<'_, '_>) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("big.ron");
+    quern_project::save(&path, &big_project(), None).unwrap();
+    bencher.bench_local(|| quern_project::load(&path).unwrap());
+}
+
+/// Yardstick: reading and writing as many bytes.
+#[divan::bench(sample_count = 20)]
+fn yardstick_copy_of_the_same_file(bencher: Bencher<'_, '_>) {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("big.ron");
+    quern_project::save(&path, &big_project(), None).unwrap();
+    bencher.bench_local(|| {
+        let bytes = std::fs::read(&path).unwrap();
+        std::fs::write(folder.path().join("copy.ron"), bytes).unwrap();
+    });
+}
+
+#[divan::bench]
+fn open_the_demo() -> Project {
+    quern_project::demo()
+}
+
+#[divan::bench]
+fn pdf_of_one_page(bencher: Bencher<'_, '_>) {
+    let (formula, library, project) = formula_of(14);
+    let plan = project.plan(&formula.id);
+    let e = evaluate(&formula, &library, &Rules::default(), &plan, &Context { date: day() });
+    let about = quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
+    let sheet = quern_sheet::BenchSheet::new(&formula, &e, &library, &plan, &about);
+    bencher.bench_local(|| quern_sheet::pdf(&sheet).unwrap());
+}
+
+#[divan::bench(args = ["shea", "sod coc ise", "caprilic"])]
+fn search_the_library(bencher: Bencher<'_, '_>, query: &str) {
+    let index = quern_project::library::SearchIndex::new(quern_project::library::builtin().materials.values());
+    bencher.bench_local(|| index.find(query, 60));
+}

@@ -1,0 +1,90 @@
+//! Frame time of the Formula view, beside an empty window of the same size.
+#![allow(missing_docs, clippy::unwrap_used)]
+
+use std::sync::Arc;
+
+use divan::Bencher;
+use egui::{Context, RawInput, Rect, pos2, vec2};
+use quern_calc::formula::Amount;
+use quern_project::Project;
+use quern_project::settings::Settings;
+use quern_studio::app::files::ScriptedWindows;
+use quern_studio::app::{App, Clock, Document, Start, Worker};
+use quern_tests::day;
+use rust_decimal::Decimal;
+
+fn main() {
+    divan::main();
+}
+
+fn project_of(n: usize) -> Project {
+    let mut project = quern_project::demo();
+    let mut formula = (*project.formulas[0]).clone();
+    let items: Vec<_> = formula.lines().map(|(_, l)| l.item.clone()).collect();
+    let phase = formula.phases[0].id;
+    for i in formula.lines().count()..n {
+        let line = formula.add_line(phase, items[i % items.len()].clone(), None).unwrap();
+        formula.set_amount(line, Some(Amount::percent(Decimal::new(1, 2)))).unwrap();
+    }
+    project.formulas[0] = Arc::new(formula);
+    project
+}
+
+fn input(time: f64) -> RawInput {
+    RawInput {
+        screen_rect: Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(1280.0, 800.0))),
+        time: Some(time),
+        ..RawInput::default()
+    }
+}
+
+fn frame(ctx: &Context, time: &mut f64, mut draw: impl FnMut(&mut egui::Ui)) -> usize {
+    *time += 0.016;
+    let output = ctx.run_ui(input(*time), |ui| draw(ui));
+    let pixels = output.pixels_per_point;
+    let shapes = ctx.tessellate(output.shapes, pixels);
+    output.textures_delta.drop_without_applying_deltas();
+    shapes.len()
+}
+
+#[divan::bench(args = [14, 30, 200])]
+fn formula_view(bencher: Bencher<'_, '_>, n: usize) {
+    let ctx = Context::default();
+    ctx.enable_accesskit();
+    let start = Start {
+        document: Document::unsaved(project_of(n)),
+        open: None,
+        settings: Settings::default(),
+        warnings: Vec::new(),
+        windows: Box::new(ScriptedWindows::default()),
+        clock: Clock::Fixed(day()),
+        worker: Some(Worker::inline()),
+        keep_settings: false,
+    };
+    let mut app = App::new(&ctx, start);
+    let mut time = 0.0;
+    for _ in 0..5 {
+        frame(&ctx, &mut time, |ui| app.frame(ui));
+    }
+    bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
+}
+
+/// Yardstick: 400 labels, the same run.
+#[divan::bench]
+fn yardstick_400_labels(bencher: Bencher<'_, '_>) {
+    let ctx = Context::default();
+    quern_studio::look::fonts::install(&ctx, false);
+    let mut time = 0.0;
+    let mut draw = |ui: &mut egui::Ui| {
+        egui::Grid::new("grid").num_columns(10).show(ui, |ui| {
+            for row in 0..40 {
+                for column in 0..10 {
+                    ui.label(format!("{row}.{column}"));
+                }
+                ui.end_row();
+            }
+        });
+    };
+    frame(&ctx, &mut time, &mut draw);
+    bencher.bench_local(|| frame(&ctx, &mut time, &mut draw));
+}

@@ -1,0 +1,28 @@
+//! One picture of each view, light and dark, drawn by the software renderer. Renew them with
+//! `UPDATE_SNAPSHOTS=1`.
+#![allow(missing_docs)]
+
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable as _;
+use egui_kittest::{SnapshotOptions, SnapshotResults};
+use quern_tests::{Open, window};
+
+// One test, so that the renderer starts once for each picture at most.
+#[test]
+fn pictures_of_each_view() {
+    let mut results = SnapshotResults::new();
+    // Renderers differ in the last bits of edges; a moved separator is many more pixels.
+    let options = SnapshotOptions::new().threshold(1.0).max_failed_pixels(40).output_path("pictures/snapshots");
+    for (theme, dark) in [("light", false), ("dark", true)] {
+        let mut h = window(Open { dark, ..Open::default() });
+        results.add(h.try_snapshot_options(format!("formula-{theme}"), &options));
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Num2);
+        h.run_steps(4);
+        results.add(h.try_snapshot_options(format!("compare-{theme}"), &options));
+    }
+    let mut h = window(Open { size: [640.0, 400.0], scale: 2.0, ..Open::default() });
+    results.add(h.try_snapshot_options("formula-small-200-percent", &options));
+    h.get_by_label("Menu").click();
+    h.run_steps(4);
+    results.add(h.try_snapshot_options("menu-small-200-percent", &options));
+}
