@@ -13,16 +13,14 @@ use quern_tests::day;
 use rust_decimal::Decimal;
 
 fn check(formula: &Formula, project: &Project, plan: &BatchPlan) -> Vec<&'static str> {
-    let e = evaluate(
-        formula,
-        &project.library(),
-        &Rules::default(),
-        plan,
-        &Context { date: day() },
-    );
+    let e =
+        evaluate(formula, &project.library(), &Rules::default(), plan, &Context { date: day() });
     for finding in &e.findings {
         let words = finding.words(Default::default());
-        assert!(!words.title.is_empty() && !words.why.is_empty() && !words.fix.is_empty(), "{finding:?}");
+        assert!(
+            !words.title.is_empty() && !words.why.is_empty() && !words.fix.is_empty(),
+            "{finding:?}"
+        );
         assert!(!words.source.is_empty(), "{finding:?}");
     }
     e.findings.iter().map(quern_calc::findings::Finding::rule).collect()
@@ -48,15 +46,23 @@ fn entries_that_are_no_amounts_are_refused_in_words() {
 #[test]
 fn absurd_amounts_are_findings_not_crashes() {
     let project = quern_project::demo();
-    for value in ["-1", "0", "1000000000", "-1000000000", "0.0000000001", "79228162514264337593543950335"] {
-        let mut formula = (*project.formulas[0]).clone();
-        let line = formula.lines().next().unwrap().1.id;
-        formula.set_amount(line, Some(Amount::percent(value.parse().unwrap()))).unwrap();
-        let rules = check(&formula, &project, &project.plan(&formula.id));
-        assert!(!rules.is_empty(), "{value}");
-        formula.set_fills(None).unwrap();
-        let rules = check(&formula, &project, &project.plan(&formula.id));
-        assert!(rules.contains(&"total") || rules.contains(&"amount-blank"), "{value}: {rules:?}");
+    for value in
+        ["-1", "0", "1000000000", "-1000000000", "0.0000000001", "79228162514264337593543950335"]
+    {
+        let mut filled = (*project.formulas[0]).clone();
+        let line = filled.lines().next().unwrap().1.id;
+        let mut plain = filled.clone();
+        plain.set_fills(None).unwrap();
+        for formula in [&mut filled, &mut plain] {
+            let amount = Amount::percent(value.parse().unwrap());
+            formula.set_amount(line, Some(amount)).unwrap();
+        }
+        let plan = project.plan(&filled.id);
+        let rules = check(&filled, &project, &plan);
+        let told = ["amount-negative", "amount-zero", "fill-negative", "use-below", "function-missing", "too-small-to-weigh"];
+        assert!(rules.iter().any(|r| told.contains(r)), "{value}: {rules:?}");
+        let rules = check(&plain, &project, &plan);
+        assert!(rules.contains(&"total"), "{value}: {rules:?}");
     }
 }
 
@@ -114,12 +120,8 @@ fn names_of_any_kind_go_through_everything() {
     for formula in &project.formulas {
         let plan = project.plan(&formula.id);
         let e = evaluate(formula, &library, &Rules::default(), &plan, &Context { date: day() });
-        let about = quern_studio::app::about(
-            &project,
-            day(),
-            Default::default(),
-            quern_sheet::Paper::A4,
-        );
+        let about =
+            quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
         let sheet = quern_sheet::BenchSheet::new(formula, &e, &library, &plan, &about);
         for format in [
             quern_sheet::Format::Pdf,
@@ -148,7 +150,13 @@ fn a_premix_that_contains_itself_is_refused_in_words() {
         project.formulas.push(std::sync::Arc::new(f));
     }
     let formula = project.formula(&a).unwrap().clone();
-    let e = evaluate(&formula, &project.library(), &Rules::default(), &BatchPlan::default(), &Context { date: day() });
+    let e = evaluate(
+        &formula,
+        &project.library(),
+        &Rules::default(),
+        &BatchPlan::default(),
+        &Context { date: day() },
+    );
     let words = e
         .findings
         .iter()
@@ -189,7 +197,11 @@ fn a_premix_is_opened_in_composition_cost_and_findings() {
     assert!(b.composition.percent_of("Kaolin").0 > Decimal::ZERO);
     assert_eq!(a.cost.per_100g, b.cost.per_100g);
     let dust = |e: &quern_calc::evaluate::Evaluation| {
-        e.findings.iter().any(|f| f.rule() == "dust" && f.words(Default::default()).title.contains("kaolin") | f.words(Default::default()).title.contains("Kaolin"))
+        e.findings.iter().any(|f| {
+            f.rule() == "dust"
+                && f.words(Default::default()).title.contains("kaolin")
+                    | f.words(Default::default()).title.contains("Kaolin")
+        })
     };
     assert!(dust(&a) && dust(&b));
 }

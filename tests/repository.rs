@@ -47,7 +47,20 @@ fn there_is_one_egui() {
 #[test]
 fn arrows_between_crates_run_one_way() {
     for (krate, banned) in [
-        ("calc", &["quern-project", "quern-sheet", "quern-studio", "egui", "eframe", "typst", "serde", "ron", "jiff"][..]),
+        (
+            "calc",
+            &[
+                "quern-project",
+                "quern-sheet",
+                "quern-studio",
+                "egui",
+                "eframe",
+                "typst",
+                "serde",
+                "ron",
+                "jiff",
+            ][..],
+        ),
         ("project", &["quern-sheet", "quern-studio", "egui", "eframe", "typst"]),
         ("sheet", &["quern-project", "quern-studio", "egui", "eframe"]),
     ] {
@@ -68,7 +81,17 @@ fn the_calculation_crate_is_pure() {
     files(&root().join("crates/calc/src"), &[".rs"], &mut sources);
     for path in sources {
         let text = read(&path);
-        for word in ["std::fs", "std::net", "std::env", "std::thread", "std::time", "std::process", "SystemTime", "Instant::now", "egui"] {
+        for word in [
+            "std::fs",
+            "std::net",
+            "std::env",
+            "std::thread",
+            "std::time",
+            "std::process",
+            "SystemTime",
+            "Instant::now",
+            "egui",
+        ] {
             assert!(!text.contains(word), "{} holds {word}", path.display());
         }
     }
@@ -99,7 +122,14 @@ fn colours_are_made_in_the_token_file_alone() {
     files(&root().join("crates/studio/src"), &[".rs"], &mut sources);
     for path in sources.into_iter().filter(|p| !p.ends_with("look/tokens.rs")) {
         let text = read(&path);
-        for word in ["from_rgb(", "from_rgba_", "from_gray(", "from_black_alpha", "from_white_alpha", "hex_color!"] {
+        for word in [
+            "from_rgb(",
+            "from_rgba_",
+            "from_gray(",
+            "from_black_alpha",
+            "from_white_alpha",
+            "hex_color!",
+        ] {
             assert!(!text.contains(word), "{} makes a colour", path.display());
         }
     }
@@ -137,16 +167,23 @@ fn the_readme_lists_every_command_and_nothing_else() {
         .split("<!-- commands -->")
         .nth(1)
         .expect("the README has a command list between markers");
-    let rows: Vec<&str> = list.lines().filter(|l| l.starts_with("| ") && !l.contains("---")).skip(1).collect();
+    let rows: Vec<&str> =
+        list.lines().filter(|l| l.starts_with("| ") && !l.contains("---")).skip(1).collect();
     let expected: Vec<String> = quern_studio::app::commands::TABLE
         .iter()
         .map(|r| {
-            let keys = r.shortcut.map(|s| s.format(&egui::ModifierNames::NAMES, false)).unwrap_or_default();
+            let keys = r
+                .shortcut
+                .map(|s| s.format(&egui::ModifierNames::NAMES, false))
+                .unwrap_or_default();
             format!("| {} | {} | {} |", r.name, keys, r.about)
         })
         .collect();
     if std::env::var_os("UPDATE_README").is_some() {
-        let table = format!("\n\n| command | keys | what it does |\n|---|---|---|\n{}\n\n", expected.join("\n"));
+        let table = format!(
+            "\n\n| command | keys | what it does |\n|---|---|---|\n{}\n\n",
+            expected.join("\n")
+        );
         let updated = readme.replacen(list, &table, 1);
         fs::write(root().join("README.md"), updated).expect("the README is written");
         return;

@@ -99,13 +99,16 @@ fn pdf_of_one_page(bencher: Bencher<'_, '_>) {
     let (formula, library, project) = formula_of(14);
     let plan = project.plan(&formula.id);
     let e = evaluate(&formula, &library, &Rules::default(), &plan, &Context { date: day() });
-    let about = quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
+    let about =
+        quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
     let sheet = quern_sheet::BenchSheet::new(&formula, &e, &library, &plan, &about);
     bencher.bench_local(|| quern_sheet::pdf(&sheet).unwrap());
 }
 
 #[divan::bench(args = ["shea", "sod coc ise", "caprilic"])]
 fn search_the_library(bencher: Bencher<'_, '_>, query: &str) {
-    let index = quern_project::library::SearchIndex::new(quern_project::library::builtin().materials.values());
+    let index = quern_project::library::SearchIndex::new(
+        quern_project::library::builtin().materials.values(),
+    );
     bencher.bench_local(|| index.find(query, 60));
 }

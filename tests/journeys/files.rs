@@ -21,25 +21,26 @@ fn a_project_is_saved_opened_and_saved_again() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("mine");
     let mut h = window(Open { answers: vec![Answer::Path(path.clone())], ..Open::default() });
-    enter(&mut h, "Kaolin, percent", "9.5");
+    enter(&mut h, "White kaolin, percent", "9.5");
     keys(&mut h, Modifiers::COMMAND, Key::S);
     let path = path.with_extension("ron");
     assert!(path.exists(), "{}", said(&h));
     assert!(!h.state().document().is_changed());
-    enter(&mut h, "Kaolin, percent", "9.25");
+    enter(&mut h, "White kaolin, percent", "9.25");
     assert!(h.state().document().is_changed());
     keys(&mut h, Modifiers::COMMAND, Key::S);
     assert!(quern_project::backup_path(&path).exists(), "the file before stays as a backup");
 
     let mut h = window(Open { file: Some(path), ..Open::default() });
-    assert_eq!(percent(&mut h, "Kaolin"), "9.25");
+    assert_eq!(percent(&mut h, "White kaolin"), "9.25");
 }
 
 #[test]
 fn where_no_file_window_opens_a_path_can_be_typed() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("typed.ron");
-    let mut h = window(Open { answers: vec![Answer::NoWindow, Answer::NoWindow], ..Open::default() });
+    let mut h =
+        window(Open { answers: vec![Answer::NoWindow, Answer::NoWindow], ..Open::default() });
     keys(&mut h, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
     assert!(h.query_by_label("Save the project").is_some());
     type_path(&mut h, &path);
@@ -76,11 +77,11 @@ fn unsaved_changes_are_asked_about_before_anything_is_lost() {
     let folder = tempfile::tempdir().unwrap();
     let path = demo_file(folder.path());
     let mut h = window(Open { file: Some(path.clone()), ..Open::default() });
-    enter(&mut h, "Kaolin, percent", "9.5");
+    enter(&mut h, "White kaolin, percent", "9.5");
     keys(&mut h, Modifiers::COMMAND, Key::N);
     assert!(h.query_by_label("Save your changes first?").is_some());
     press(&mut h, "Go back");
-    assert_eq!(percent(&mut h, "Kaolin"), "9.5", "nothing was lost");
+    assert_eq!(percent(&mut h, "White kaolin"), "9.5", "nothing was lost");
     keys(&mut h, Modifiers::COMMAND, Key::N);
     press(&mut h, "Save");
     assert!(h.state().document().path.is_none(), "the new project is at hand");
@@ -91,7 +92,7 @@ fn unsaved_changes_are_asked_about_before_anything_is_lost() {
 #[test]
 fn losing_the_changes_is_possible_when_said() {
     let mut h = demo_window();
-    enter(&mut h, "Kaolin, percent", "9.5");
+    enter(&mut h, "White kaolin, percent", "9.5");
     keys(&mut h, Modifiers::COMMAND, Key::N);
     press(&mut h, "Lose the changes");
     assert_eq!(h.state().document().project().formulas[0].name, "New formula");
@@ -103,13 +104,13 @@ fn revert_reads_the_file_again_and_can_be_undone() {
     let folder = tempfile::tempdir().unwrap();
     let path = demo_file(folder.path());
     let mut h = window(Open { file: Some(path), ..Open::default() });
-    let before = percent(&mut h, "Kaolin");
-    enter(&mut h, "Kaolin, percent", "9.5");
+    let before = percent(&mut h, "White kaolin");
+    enter(&mut h, "White kaolin, percent", "9.5");
     crate::command(&mut h, "revert");
-    assert_eq!(percent(&mut h, "Kaolin"), before);
+    assert_eq!(percent(&mut h, "White kaolin"), before);
     assert!(!h.state().document().is_changed());
     keys(&mut h, Modifiers::COMMAND, Key::Z);
-    assert_eq!(percent(&mut h, "Kaolin"), "9.5");
+    assert_eq!(percent(&mut h, "White kaolin"), "9.5");
 }
 
 #[test]
@@ -118,9 +119,9 @@ fn a_file_that_another_window_changed_is_not_overwritten_unasked() {
     let path = demo_file(folder.path());
     let mut one = window(Open { file: Some(path.clone()), ..Open::default() });
     let mut two = window(Open { file: Some(path.clone()), ..Open::default() });
-    enter(&mut one, "Kaolin, percent", "9.5");
+    enter(&mut one, "White kaolin, percent", "9.5");
     keys(&mut one, Modifiers::COMMAND, Key::S);
-    enter(&mut two, "Kaolin, percent", "7.5");
+    enter(&mut two, "White kaolin, percent", "7.5");
     keys(&mut two, Modifiers::COMMAND, Key::S);
     assert!(two.query_by_label("The file has changed on disk").is_some());
     assert!(std::fs::read_to_string(&path).unwrap().contains("9.5 %"));
@@ -145,11 +146,11 @@ fn a_vanished_folder_is_told_and_nothing_is_lost() {
     let folder = tempfile::tempdir().unwrap();
     let path = demo_file(folder.path());
     let mut h = window(Open { file: Some(path), ..Open::default() });
-    enter(&mut h, "Kaolin, percent", "9.5");
+    enter(&mut h, "White kaolin, percent", "9.5");
     drop(folder);
     keys(&mut h, Modifiers::COMMAND, Key::S);
     assert!(h.state().document().is_changed(), "{}", said(&h));
-    assert_eq!(percent(&mut h, "Kaolin"), "9.5");
+    assert_eq!(percent(&mut h, "White kaolin"), "9.5");
     let text = said(&h);
     assert!(text.to_lowercase().contains("folder"), "{text}");
 }

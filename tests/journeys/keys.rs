@@ -73,7 +73,7 @@ fn every_input_has_a_name_of_its_own_in_each_view() {
 #[test]
 fn escape_closes_the_top_dialog_only() {
     let mut h = demo_window();
-    press(&mut h, "Kaolin, material");
+    press(&mut h, "White kaolin, material");
     keys(&mut h, Modifiers::COMMAND, Key::D);
     press(&mut h, "+ Add an alternative...");
     assert_eq!(h.state().state().dialogs.len(), 2);
@@ -113,7 +113,7 @@ fn the_window_rests_when_nothing_happens() {
 fn a_decimal_comma_is_shown_and_read() {
     let mut h = demo_window();
     command(&mut h, "decimal sign");
-    crate::enter(&mut h, "Kaolin, percent", "1,234");
-    assert_eq!(percent(&mut h, "Kaolin"), "1.234");
-    assert_eq!(h.get_by_label("Kaolin, percent").value().as_deref(), Some("1,23"));
+    crate::enter(&mut h, "White kaolin, percent", "1,234");
+    assert_eq!(percent(&mut h, "White kaolin"), "1.234");
+    assert_eq!(h.get_by_label("White kaolin, percent").value().as_deref(), Some("1,23"));
 }

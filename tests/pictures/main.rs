@@ -12,7 +12,10 @@ use quern_tests::{Open, window};
 fn pictures_of_each_view() {
     let mut results = SnapshotResults::new();
     // Renderers differ in the last bits of edges; a moved separator is many more pixels.
-    let options = SnapshotOptions::new().threshold(1.0).max_failed_pixels(40).output_path("pictures/snapshots");
+    let options = SnapshotOptions::new()
+        .threshold(1.0)
+        .max_failed_pixels(40)
+        .output_path("pictures/snapshots");
     for (theme, dark) in [("light", false), ("dark", true)] {
         let mut h = window(Open { dark, ..Open::default() });
         results.add(h.try_snapshot_options(format!("formula-{theme}"), &options));

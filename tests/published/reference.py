@@ -311,40 +311,62 @@ BLENDS = [
 ]  # fmt: skip
 
 
-def grit():
-    a0, hh, dc, v0, rub, bar, bins, steps = 0.15, 100.0, 50.0, 0.10, 30.0, 1.15, 20, 3000
+# The model's own constants: A0, HH in MPa, DC in um, V0; and the ranges they are drawn from to see
+# which orderings outlast them.
+CONSTANTS = (0.15, 100.0, 50.0, 0.10)
+RANGES = [(0.05, 0.3), (30.0, 300.0), (20.0, 100.0), (0.04, 0.25)]
+# Blends of BLENDS followed through the draws.
+FOLLOWED = {"jojoba": 11, "fine stone": 3, "coconut and strawberry": 7, "sugar": 13}
+
+
+def roughness(blend, wet=False, constants=CONSTANTS):
+    a0, hh, dc, v0 = constants
+    rub, bar, bins, steps = 30.0, 1.15, 20, 3000
     z = norm.ppf((np.arange(bins) + 0.5) / bins)
+    s_all, v_all = [], []
+    for name, percent in blend:
+        d50, sigma, rho, h, a, rate = GRAINS[name]
+        d = d50 * np.exp(sigma * z)
+        seconds = (np.arange(steps) + 0.5) / steps * rub if wet and rate else np.zeros(1)
+        now = np.maximum(d[:, None] - rate * seconds[None, :], 0.0)
+        reach = (now / 300 * now**2 / (now**2 + dc**2)).mean(axis=1)
+        s_all.append((a0 + (1 - a0) * a) * h / (h + hh) * reach)
+        v_all.append(np.full(bins, percent / 100 / bins * bar / rho))
+    s, v = np.concatenate(s_all), np.concatenate(v_all)
+    order = np.argsort(-s, kind="stable")
+    piled = np.concatenate([[0.0], np.cumsum(v[order])])
+    return float((s[order] * -np.diff(np.exp(-piled / v0))).sum())
 
-    def raw(blend, wet):
-        s_all, v_all = [], []
-        for name, percent in blend:
-            d50, sigma, rho, h, a, rate = GRAINS[name]
-            d = d50 * np.exp(sigma * z)
-            seconds = (np.arange(steps) + 0.5) / steps * rub if wet and rate else np.zeros(1)
-            now = np.maximum(d[:, None] - rate * seconds[None, :], 0.0)
-            reach = (now / 300 * now**2 / (now**2 + dc**2)).mean(axis=1)
-            s_all.append((a0 + (1 - a0) * a) * h / (h + hh) * reach)
-            v_all.append(np.full(bins, percent / 100 / bins * bar / rho))
-        s, v = np.concatenate(s_all), np.concatenate(v_all)
-        order = np.argsort(-s, kind="stable")
-        piled = np.concatenate([[0.0], np.cumsum(v[order])])
-        return float((s[order] * -np.diff(np.exp(-piled / v0))).sum())
 
-    reference = raw(BLENDS[0], False)
+def grit():
+    reference = roughness(BLENDS[0])
     rows = [
         {
             "blend": blend,
-            "index": 50 * raw(blend, False) / reference,
-            "in_use": 50 * raw(blend, True) / reference,
+            "index": 50 * roughness(blend) / reference,
+            "in_use": 50 * roughness(blend, wet=True) / reference,
         }
         for blend in BLENDS
     ]
+    rng = np.random.default_rng(SEED)
+    draws = []
+    for _ in range(2000):
+        constants = [round(float(rng.uniform(low, high)), 4) for low, high in RANGES]
+        scale = 50 / roughness(BLENDS[0], constants=constants)
+        values = {
+            name: scale * roughness(BLENDS[i], constants=constants) for name, i in FOLLOWED.items()
+        }
+        draws.append({"constants": constants, "index": values})
+    spread = {
+        name: [float(p) for p in np.percentile([x["index"][name] for x in draws], [5, 95])]
+        for name in FOLLOWED
+    }
     keys = ("d50_um", "sigma", "density", "hardness_mpa", "angularity", "loss_um_per_s")
     return {
         "reference_roughness": reference,
         "grains": {name: dict(zip(keys, values)) for name, values in GRAINS.items()},
-        "blends": rows,
-    }
+        "blends": rows, "draws": draws[:25], "spread": spread,
+    }  # fmt: skip
 
 
 def tidy(value):

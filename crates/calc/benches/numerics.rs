@@ -37,23 +37,13 @@ fn grains(dissolves: bool) -> Vec<Grain> {
 type Row = (f64, f64, f64, f64, Option<u8>);
 
 fn fat(rows: &[Row], oil: f64) -> Vec<FatComponent> {
-    let solids = rows
-        .iter()
-        .map(|&(mass, molar_mass, tm_c, kj, group)| FatComponent {
-            moles: mass / molar_mass,
-            molar_mass,
-            crystal: Some(Crystal {
-                tm_k: tm_c + 273.15,
-                dh_j_mol: kj * 1e3,
-                group,
-            }),
-        });
+    let solids = rows.iter().map(|&(mass, molar_mass, tm_c, kj, group)| FatComponent {
+        moles: mass / molar_mass,
+        molar_mass,
+        crystal: Some(Crystal { tm_k: tm_c + 273.15, dh_j_mol: kj * 1e3, group }),
+    });
     solids
-        .chain([FatComponent {
-            moles: oil / 885.43,
-            molar_mass: 885.43,
-            crystal: None,
-        }])
+        .chain([FatComponent { moles: oil / 885.43, molar_mass: 885.43, crystal: None }])
         .collect()
 }
 

@@ -134,9 +134,7 @@ impl Percent {
     /// `None` when `whole` is zero.
     #[must_use]
     pub fn share(part: Decimal, whole: Decimal) -> Option<Percent> {
-        part.saturating_mul(Decimal::ONE_HUNDRED)
-            .checked_div(whole)
-            .map(|p| Percent(derived(p)))
+        part.saturating_mul(Decimal::ONE_HUNDRED).checked_div(whole).map(|p| Percent(derived(p)))
     }
 
     /// The share as a fraction of one, for physics.
@@ -174,7 +172,8 @@ impl Date {
     /// A valid day, or `None` (years 1 to 9999).
     #[must_use]
     pub fn new(year: u16, month: u8, day: u8) -> Option<Self> {
-        let leap = (year.is_multiple_of(4) && !year.is_multiple_of(100)) || year.is_multiple_of(400);
+        let leap =
+            (year.is_multiple_of(4) && !year.is_multiple_of(100)) || year.is_multiple_of(400);
         let days = match month {
             1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
             4 | 6 | 9 | 11 => 30,
@@ -223,13 +222,20 @@ impl Date {
     #[must_use]
     pub fn words(self) -> String {
         const MONTHS: [&str; 12] = [
-            "January", "February", "March", "April", "May", "June", "July", "August", "September",
-            "October", "November", "December",
+            "January",
+            "February",
+            "March",
+            "April",
+            "May",
+            "June",
+            "July",
+            "August",
+            "September",
+            "October",
+            "November",
+            "December",
         ];
-        let month = MONTHS
-            .get(usize::from(self.month).saturating_sub(1))
-            .copied()
-            .unwrap_or("");
+        let month = MONTHS.get(usize::from(self.month).saturating_sub(1)).copied().unwrap_or("");
         format!("{} {month} {}", self.day, self.year)
     }
 }
@@ -277,7 +283,9 @@ mod tests {
     fn dates_know_the_calendar() {
         assert_eq!(Date::parse("2026-11-25").map(Date::words).as_deref(), Some("25 November 2026"));
         assert!(Date::parse("2024-02-29").is_some());
-        for bad in ["2026-02-29", "1900-02-29", "2026-13-01", "2026-1-1", "26-01-01", "2026-01-00", "x"] {
+        for bad in
+            ["2026-02-29", "1900-02-29", "2026-13-01", "2026-1-1", "26-01-01", "2026-01-00", "x"]
+        {
             assert_eq!(Date::parse(bad), None, "{bad}");
         }
     }

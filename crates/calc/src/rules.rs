@@ -90,11 +90,7 @@ impl Default for Rules {
             needed: vec![
                 needs(
                     Form::ScrubBar,
-                    &[
-                        &[F::Surfactant],
-                        &[F::Structure, F::Butter, F::Emulsifier],
-                        &[F::Exfoliant],
-                    ],
+                    &[&[F::Surfactant], &[F::Structure, F::Butter, F::Emulsifier], &[F::Exfoliant]],
                 ),
                 needs(
                     Form::CleansingBar,

@@ -15,11 +15,9 @@ impl Fingerprint {
     #[must_use]
     pub fn of(content: &[u8]) -> Self {
         // FNV-1a, 64 bits: the same on every run and machine, unlike the standard hasher.
-        let hash = content
-            .iter()
-            .fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
-                (h ^ u64::from(*b)).wrapping_mul(0x0000_0100_0000_01b3)
-            });
+        let hash = content.iter().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| {
+            (h ^ u64::from(*b)).wrapping_mul(0x0000_0100_0000_01b3)
+        });
         Self { length: u64::try_from(content.len()).unwrap_or(u64::MAX), hash }
     }
 }

@@ -56,11 +56,8 @@ pub fn write_panic_report(text: &str) -> io::Result<PathBuf> {
     let stamp = stamp(seconds);
     let mut n = 1_u32;
     loop {
-        let name = if n == 1 {
-            format!("panic-{stamp}.txt")
-        } else {
-            format!("panic-{stamp}-{n}.txt")
-        };
+        let name =
+            if n == 1 { format!("panic-{stamp}.txt") } else { format!("panic-{stamp}-{n}.txt") };
         let path = folder.join(name);
         match OpenOptions::new().write(true).create_new(true).open(&path) {
             Ok(mut file) => {

@@ -71,10 +71,7 @@ pub(crate) fn read_bounded(path: &Path) -> Result<Vec<u8>, LoadError> {
     let opened = File::open(path).map_err(|e| failed(&e))?;
     let mut bytes = Vec::new();
     // The file can grow after it was measured.
-    opened
-        .take(MOST_BYTES.saturating_add(1))
-        .read_to_end(&mut bytes)
-        .map_err(|e| failed(&e))?;
+    opened.take(MOST_BYTES.saturating_add(1)).read_to_end(&mut bytes).map_err(|e| failed(&e))?;
     let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
     if length > MOST_BYTES {
         return Err(too_large(length));

@@ -47,13 +47,10 @@ impl Project {
     /// The formula of this name, letter case aside; an exact match wins.
     #[must_use]
     pub fn formula_named(&self, name: &str) -> Option<&Arc<Formula>> {
-        self.formulas
-            .iter()
-            .find(|f| f.name == name)
-            .or_else(|| {
-                let wanted = name.to_lowercase();
-                self.formulas.iter().find(|f| f.name.to_lowercase() == wanted)
-            })
+        self.formulas.iter().find(|f| f.name == name).or_else(|| {
+            let wanted = name.to_lowercase();
+            self.formulas.iter().find(|f| f.name.to_lowercase() == wanted)
+        })
     }
 
     /// The plan of a formula.

@@ -54,7 +54,11 @@ pub fn open_log() -> Option<File> {
     let long = std::fs::metadata(&path).is_ok_and(|m| m.len() > LOG_MOST);
     let mut options = OpenOptions::new();
     options.create(true);
-    if long { options.write(true).truncate(true) } else { options.append(true) };
+    if long {
+        options.write(true).truncate(true)
+    } else {
+        options.append(true)
+    };
     options.open(path).ok()
 }
 

@@ -23,31 +23,41 @@ pub enum SaveError {
         problems: Vec<String>,
     },
     /// The project is larger than a file that can be opened again.
-    #[error("the project would need {bytes} bytes, and a file holds at most {MOST_BYTES}; split it into two projects")]
+    #[error(
+        "the project would need {bytes} bytes, and a file holds at most {MOST_BYTES}; split it into two projects"
+    )]
     TooLarge {
         /// The size in bytes.
         bytes: u64,
     },
     /// Another window or program has changed the file since it was read.
-    #[error("{file} has been changed by another window or program since it was opened; save under another name, or open it again to see that version")]
+    #[error(
+        "{file} has been changed by another window or program since it was opened; save under another name, or open it again to see that version"
+    )]
     ChangedOnDisk {
         /// The file.
         file: String,
     },
     /// The folder is not there (any more).
-    #[error("the folder {folder} is not there any more; connect its disk again, or save in another folder")]
+    #[error(
+        "the folder {folder} is not there any more; connect its disk again, or save in another folder"
+    )]
     FolderMissing {
         /// The folder.
         folder: String,
     },
     /// Nothing may be written in the folder.
-    #[error("nothing may be written in the folder {folder}; save in another folder, or ask for permission to write there")]
+    #[error(
+        "nothing may be written in the folder {folder}; save in another folder, or ask for permission to write there"
+    )]
     ReadOnlyFolder {
         /// The folder.
         folder: String,
     },
     /// The file is marked as read-only.
-    #[error("{file} is marked as read-only; save under another name, or remove the mark in the file manager")]
+    #[error(
+        "{file} is marked as read-only; save under another name, or remove the mark in the file manager"
+    )]
     ReadOnlyFile {
         /// The file.
         file: String,
@@ -183,9 +193,7 @@ fn read_previous(target: &Path) -> Result<Option<Vec<u8>>, SaveError> {
             Err(SaveError::OtherFile { file })
         }
         Err(LoadError::IsFolder { file }) => Err(SaveError::IsFolder { file }),
-        Err(other) => {
-            Err(SaveError::Disk { file: shown(target), message: other.to_string() })
-        }
+        Err(other) => Err(SaveError::Disk { file: shown(target), message: other.to_string() }),
     }
 }
 

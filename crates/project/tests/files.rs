@@ -268,14 +268,13 @@ fn a_file_of_format_1_still_loads_and_is_written_the_same() {
         text.lines().filter(|l| !l.starts_with("    app: ")).collect::<Vec<_>>().join("\n")
     };
     let text = to_text(&loaded.project).unwrap();
-    for (n, (written, frozen)) in same_app(&text).lines().zip(same_app(golden).lines()).enumerate() {
+    for (n, (written, frozen)) in same_app(&text).lines().zip(same_app(golden).lines()).enumerate()
+    {
         assert_eq!(written, frozen, "line {n}");
     }
     assert_eq!(text.lines().count(), golden.lines().count());
     let formula = &loaded.project.formulas[0];
-    let percents: Vec<String> = formula
-        .lines()
-        .map(|(_, l)| formula.percent_of(l).unwrap().to_string())
-        .collect();
+    let percents: Vec<String> =
+        formula.lines().map(|(_, l)| formula.percent_of(l).unwrap().to_string()).collect();
     assert_eq!(percents, ["34.5", "55", "5", "2.5", "3"]);
 }

@@ -84,10 +84,8 @@ fn search_finds_what_people_type() {
 fn order_and_limit() {
     let all = search("", builtin().materials.values(), usize::MAX);
     assert_eq!(all.len(), builtin().materials.len());
-    let names: Vec<String> = all
-        .iter()
-        .map(|h| builtin().materials[&h.id].display_name().to_lowercase())
-        .collect();
+    let names: Vec<String> =
+        all.iter().map(|h| builtin().materials[&h.id].display_name().to_lowercase()).collect();
     assert_eq!(names.first(), names.iter().min(), "by name");
     assert_eq!(names.last(), names.iter().max());
     assert_eq!(search("oil", builtin().materials.values(), 3).len(), 3);

@@ -61,7 +61,12 @@ fn slips_of_the_pen_have_a_place_and_words() {
         ("fills: 2", "fills: -2", 10, &["expected", "whole number"]),
         ("fills: 2", "fills: 9999999999", 10, &["whole number"]),
         ("fills: 2,", "fills: 2, fills: 1,", 10, &["fills is given twice"]),
-        ("kind: \"melt\"", "kind: \"oil\"", 15, &["“oil” is not a known kind of phase", "melt, water, powder"]),
+        (
+            "kind: \"melt\"",
+            "kind: \"oil\"",
+            15,
+            &["“oil” is not a known kind of phase", "melt, water, powder"],
+        ),
         ("\"scrub bar\"", "\"soap\"", 9, &["“soap” is not a known product form", "cleansing bar"]),
         ("\"face\"", "\"elbow\"", 9, &["place of use", "face, body"]),
         ("\"draft\"", "\"done\"", 8, &["version state", "draft, trial, released, retired"]),
@@ -110,7 +115,11 @@ fn slips_of_the_pen_have_a_place_and_words() {
 fn all_problems_are_named_at_once() {
     let text = changed("heat_to: 74", "heat_to: NaN")
         .replacen("fills: 2", "fills: 9", 1)
-        .replacen("(id: 2, material: \"y\")", "(id: 1, material: \"y\", amount: \"1000000000001 %\")", 1)
+        .replacen(
+            "(id: 2, material: \"y\")",
+            "(id: 1, material: \"y\", amount: \"1000000000001 %\")",
+            1,
+        )
         .replacen("500 g", "-500 g", 1)
         .replacen("v: 0.9", "v: inf", 1);
     let error = refused(&text);
@@ -145,14 +154,34 @@ fn problems_one_by_one() {
         ("heat_to: 74", "heat_to: -300", "-300 °C is below absolute zero"),
         ("heat_to: 74", "heat_to: 1e999", "not a number (inf)"),
         ("heat_to: 74", "heat_to: 74, below: 50", "both heat_to and below"),
-        ("(id: 2, material: \"y\"),", "(id: 2),", "line 2 of formula “Bar” names neither a material"),
+        (
+            "(id: 2, material: \"y\"),",
+            "(id: 2),",
+            "line 2 of formula “Bar” names neither a material",
+        ),
         ("(id: 2, material: \"y\")", "(id: 2, material: \"y\", formula: \"b\")", "names both"),
-        ("\"34 %\"", "\"3 g of 0 g\"", "line 1 of formula “Bar”: the amount cannot become a percentage"),
+        (
+            "\"34 %\"",
+            "\"3 g of 0 g\"",
+            "line 1 of formula “Bar”: the amount cannot become a percentage",
+        ),
         ("\"34 %\"", "\"1000000000000.1 %\"", "beyond a million million"),
-        ("(id: 2, material: \"y\"),", &format!("(id: 2, material: \"y\"),{many_lines}"), "has 501 lines; at most 500"),
+        (
+            "(id: 2, material: \"y\"),",
+            &format!("(id: 2, material: \"y\"),{many_lines}"),
+            "has 501 lines; at most 500",
+        ),
         ("name: \"Bar\"", &long, "has 20001 characters; at most 20000"),
-        ("\"W\"", &format!("\"W\", note: \"{}\"", "x".repeat(20_001)), "the project: the note has 20001"),
-        ("loss: \"3 %\"),", "loss: \"3 %\"),(formula: \"a\", size: \"net 1 g\", loss: \"0 %\"),", "“a” has two plans"),
+        (
+            "\"W\"",
+            &format!("\"W\", note: \"{}\"", "x".repeat(20_001)),
+            "the project: the note has 20001",
+        ),
+        (
+            "loss: \"3 %\"),",
+            "loss: \"3 %\"),(formula: \"a\", size: \"net 1 g\", loss: \"0 %\"),",
+            "“a” has two plans",
+        ),
     ];
     for (from, to, words) in cases {
         let error = refused(&changed(from, to));

@@ -66,7 +66,8 @@ fn damaged_settings_never_stop_a_start() {
     ] {
         assert!(all.contains(part), "{part} in {all}");
     }
-    for text in ["(", "[1]", "(theme: \"dark\"", "\u{0}", "{1: 2}", "(zoom: NaN)", "5", "(((((((("] {
+    for text in ["(", "[1]", "(theme: \"dark\"", "\u{0}", "{1: 2}", "(zoom: NaN)", "5", "(((((((("]
+    {
         let (settings, warnings) = Settings::read(text);
         assert_eq!(settings, Settings::default(), "{text}");
         assert!(!warnings.is_empty(), "{text}");

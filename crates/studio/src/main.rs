@@ -6,8 +6,7 @@ use quern_studio::cli::{Outcome, run};
 
 fn main() -> ExitCode {
     let today = quern_studio::clock::today();
-    let outcome =
-        run(std::env::args_os(), &mut std::io::stdout(), &mut std::io::stderr(), today);
+    let outcome = run(std::env::args_os(), &mut std::io::stdout(), &mut std::io::stderr(), today);
     match outcome {
         Outcome::Exit(code) => ExitCode::from(code),
         Outcome::Window { file } => match quern_studio::run::window(file) {

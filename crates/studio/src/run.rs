@@ -16,10 +16,7 @@ pub fn window(file: Option<PathBuf>) -> anyhow::Result<()> {
     start_log();
     report_panics();
     let (settings, warnings) = Settings::load();
-    let mut options = eframe::NativeOptions {
-        persist_window: false,
-        ..Default::default()
-    };
+    let mut options = eframe::NativeOptions { persist_window: false, ..Default::default() };
     options.viewport = egui::ViewportBuilder::default()
         .with_app_id("quern")
         .with_title("Quern")
@@ -49,7 +46,8 @@ pub fn window(file: Option<PathBuf>) -> anyhow::Result<()> {
 
 /// Log lines go to a file in the user's state folder, and warnings to standard error.
 fn start_log() {
-    let level = if cfg!(debug_assertions) { log::LevelFilter::Info } else { log::LevelFilter::Warn };
+    let level =
+        if cfg!(debug_assertions) { log::LevelFilter::Info } else { log::LevelFilter::Warn };
     let mut builder = env_logger::Builder::new();
     builder.filter_level(log::LevelFilter::Warn).filter_module("quern", level);
     if let Some(file) = quern_project::open_log() {
@@ -70,7 +68,9 @@ fn report_panics() {
         );
         match quern_project::folders::write_panic_report(&text) {
             Ok(path) => eprintln!("Quern stopped unexpectedly. A report is in {}", path.display()),
-            Err(error) => eprintln!("Quern stopped unexpectedly, and no report could be written: {error}"),
+            Err(error) => {
+                eprintln!("Quern stopped unexpectedly, and no report could be written: {error}")
+            }
         }
         before(info);
     }));

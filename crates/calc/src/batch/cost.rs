@@ -61,8 +61,9 @@ pub fn cost(leaves: &[LeafUse<'_>], batch: Option<&BatchFigures>) -> CostFigures
     out.batch = gross.and_then(|g| {
         out.per_100g.0.saturating_mul(g.0).checked_div(Decimal::ONE_HUNDRED).map(Money)
     });
-    out.per_piece = out.batch.zip(batch.and_then(|b| b.pieces)).and_then(|(money, pieces)| {
-        money.0.checked_div(Decimal::from(pieces)).map(Money)
-    });
+    out.per_piece = out
+        .batch
+        .zip(batch.and_then(|b| b.pieces))
+        .and_then(|(money, pieces)| money.0.checked_div(Decimal::from(pieces)).map(Money));
     out
 }

@@ -22,13 +22,7 @@ pub const WEIGHING_TOLERANCE_STRICT: Percent = Percent(Decimal::from_parts(2, 0,
 #[must_use]
 pub fn smallest_weighable(readability: Grams, tolerance: Percent) -> Grams {
     let factor = Decimal::new(82, 0); // 2 x 0.41 x 100 %
-    Grams(
-        readability
-            .0
-            .saturating_mul(factor)
-            .checked_div(tolerance.0)
-            .unwrap_or(Decimal::ZERO),
-    )
+    Grams(readability.0.saturating_mul(factor).checked_div(tolerance.0).unwrap_or(Decimal::ZERO))
 }
 
 /// The tolerance band printed beside a target: 1 % of it or one scale division, whichever

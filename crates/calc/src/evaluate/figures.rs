@@ -102,13 +102,7 @@ pub fn figure_rows(e: &Evaluation) -> Vec<FigureRow> {
         }),
         false,
     );
-    add(
-        "cost_per_100g",
-        "Cost of 100 g",
-        "",
-        priced(e, Some(e.cost.per_100g.0)),
-        false,
-    );
+    add("cost_per_100g", "Cost of 100 g", "", priced(e, Some(e.cost.per_100g.0)), false);
     add("cost_per_piece", "Cost of a piece", "", priced(e, e.cost.per_piece.map(|m| m.0)), false);
     add("cost_batch", "Cost of the batch", "", priced(e, e.cost.batch.map(|m| m.0)), false);
     add("powder_percent", "Powders", "%", Value::Exact(e.paste.powder.0, 2), false);
@@ -135,7 +129,13 @@ pub fn figure_rows(e: &Evaluation) -> Vec<FigureRow> {
         false,
     );
     add("heat_to_c", "Heat to", "°C", derived(&e.heat_to, |h| Value::Number(h.c, 0)), true);
-    add("fats_clear_c", "Fats clear at", "°C", derived(&e.melt, |m| Value::Number(m.t99_c, 0)), true);
+    add(
+        "fats_clear_c",
+        "Fats clear at",
+        "°C",
+        derived(&e.melt, |m| Value::Number(m.t99_c, 0)),
+        true,
+    );
     add(
         "density_g_ml",
         "Density, set",

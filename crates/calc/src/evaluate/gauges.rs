@@ -70,7 +70,8 @@ pub fn gauges(formula: &Formula, e: &Evaluation, style: NumberStyle) -> Vec<Gaug
             name: "Surfactant",
             value: format!("{} %", format_fixed(active.0, 1, style)),
             word: word.to_owned(),
-            about: "Surfactant counted as active matter, the way a certificate states it".to_owned(),
+            about: "Surfactant counted as active matter, the way a certificate states it"
+                .to_owned(),
             track: Some(Track { at: along(active.to_f64(), 0.0, 60.0), band: None }),
             off: false,
         });
@@ -103,8 +104,7 @@ fn total(e: &Evaluation, style: NumberStyle) -> Gauge {
 }
 
 fn grit(e: &Evaluation, style: NumberStyle) -> Gauge {
-    const ABOUT: &str =
-        "Relative index from a wear model, 50 is a medium fruit-stone grade at 5 %; it ranks blends and is not a skin test";
+    const ABOUT: &str = "Relative index from a wear model, 50 is a medium fruit-stone grade at 5 %; it ranks blends and is not a skin test";
     match &e.grains {
         Err(why) => absent("grit", "Grit", why, ABOUT),
         Ok(f) => {
@@ -125,10 +125,7 @@ fn grit(e: &Evaluation, style: NumberStyle) -> Gauge {
                 track: Some(Track {
                     at: along_log(f.grit.index, 3.0, 250.0),
                     band: (f.grit.in_use < f.grit.index).then(|| {
-                        (
-                            along_log(f.grit.in_use, 3.0, 250.0),
-                            along_log(f.grit.index, 3.0, 250.0),
-                        )
+                        (along_log(f.grit.in_use, 3.0, 250.0), along_log(f.grit.index, 3.0, 250.0))
                     }),
                 }),
                 off: false,
@@ -172,8 +169,7 @@ fn heat(e: &Evaluation, style: NumberStyle) -> Gauge {
 }
 
 fn powder(e: &Evaluation, style: NumberStyle) -> Gauge {
-    const ABOUT: &str =
-        "Powders with exfoliants over all that is melted or liquid at pouring; a hint, how it pours decides";
+    const ABOUT: &str = "Powders with exfoliants over all that is melted or liquid at pouring; a hint, how it pours decides";
     match &e.paste.powder_to_liquid {
         Err(why) => absent("powder_to_liquid", "Powder : liquid", why, ABOUT),
         Ok(ratio) => Gauge {

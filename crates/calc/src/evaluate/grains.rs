@@ -125,8 +125,7 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
         Ok(d) => (*d, false),
         Err(_) => (ASSUMED_DENSITY, true),
     };
-    let above =
-        [300.0, 500.0, 800.0].map(|um| (um, 100.0 * blend::fraction_above(&blend, um)));
+    let above = [300.0, 500.0, 800.0].map(|um| (um, 100.0 * blend::fraction_above(&blend, um)));
     let grit = grit(&blend, product_density, &GritModel::REFERENCE);
     Ok(GrainFigures {
         parts,

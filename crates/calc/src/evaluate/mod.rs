@@ -95,8 +95,7 @@ impl<'a> Opened<'a> {
     pub fn new(formula: &'a Formula, library: &'a Library) -> Self {
         let (leaves, errors) = open(formula, library);
         let composition = compose(&leaves);
-        let names =
-            formula.lines().map(|(_, l)| (l.id, item_name(&l.item, library))).collect();
+        let names = formula.lines().map(|(_, l)| (l.id, item_name(&l.item, library))).collect();
         Self { leaves, errors, composition, names }
     }
 
@@ -111,12 +110,10 @@ impl<'a> Opened<'a> {
 #[must_use]
 pub fn item_name(item: &Item, library: &Library) -> String {
     match item {
-        Item::Material(id) => library
-            .material(id)
-            .map_or_else(|| id.to_string(), |m| m.display_name().to_owned()),
-        Item::Formula(id) => {
-            library.formula(id).map_or_else(|| id.to_string(), |f| f.name.clone())
+        Item::Material(id) => {
+            library.material(id).map_or_else(|| id.to_string(), |m| m.display_name().to_owned())
         }
+        Item::Formula(id) => library.formula(id).map_or_else(|| id.to_string(), |f| f.name.clone()),
     }
 }
 
@@ -127,9 +124,9 @@ pub fn item_inci(item: &Item, library: &Library) -> String {
         Item::Material(id) => {
             library.material(id).map_or_else(|| id.to_string(), |m| m.inci_and_form())
         }
-        Item::Formula(id) => library
-            .formula(id)
-            .map_or_else(|| id.to_string(), |f| format!("{} (premix)", f.name)),
+        Item::Formula(id) => {
+            library.formula(id).map_or_else(|| id.to_string(), |f| format!("{} (premix)", f.name))
+        }
     }
 }
 
@@ -323,8 +320,7 @@ fn line_figures(
             }
         })
         .collect();
-    let at: BTreeMap<LineId, usize> =
-        rows.iter().enumerate().map(|(i, r)| (r.line, i)).collect();
+    let at: BTreeMap<LineId, usize> = rows.iter().enumerate().map(|(i, r)| (r.line, i)).collect();
     for leaf in &opened.leaves {
         if leaf.material.cautions.iter().any(|c| c.is_dust())
             && let Some(row) = at.get(&leaf.line).and_then(|i| rows.get_mut(*i))

@@ -68,18 +68,12 @@ pub(crate) fn check_amounts(
     check_water(opened, rules, out);
 }
 
-fn check_functions(
-    formula: &Formula,
-    opened: &Opened<'_>,
-    rules: &Rules,
-    out: &mut Vec<Finding>,
-) {
+fn check_functions(formula: &Formula, opened: &Opened<'_>, rules: &Rules, out: &mut Vec<Finding>) {
     let present = by_function(&opened.leaves);
     let has = |f: &Function| present.get(&Some(*f)).is_some_and(|p| p.0 > Decimal::ZERO);
     for needed in rules.needed.iter().filter(|n| n.form == formula.product.form) {
         for any_of in needed.any_of.iter().filter(|any| !any.iter().any(has)) {
-            let problem =
-                P::FunctionMissing { form: formula.product.form, any_of: any_of.clone() };
+            let problem = P::FunctionMissing { form: formula.product.form, any_of: any_of.clone() };
             out.push(Finding::new(Where::Formula, problem));
         }
     }
@@ -112,9 +106,8 @@ fn check_use_levels(formula: &Formula, opened: &Opened<'_>, out: &mut Vec<Findin
     }
     let mut sums: BTreeMap<&MaterialId, (&Material, LineId, Percent)> = BTreeMap::new();
     for leaf in &opened.leaves {
-        let entry = sums
-            .entry(&leaf.material.id)
-            .or_insert((leaf.material, leaf.line, Percent::ZERO));
+        let entry =
+            sums.entry(&leaf.material.id).or_insert((leaf.material, leaf.line, Percent::ZERO));
         entry.2 += leaf.percent;
     }
     for (material, line, percent) in sums.values() {

@@ -102,16 +102,23 @@ pub fn cares(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Vec<Care>
     if !skin.is_empty() {
         add(
             "skin",
-            format!("Keep {} off skin and out of eyes while undiluted: gloves, goggles", row(&skin)),
+            format!(
+                "Keep {} off skin and out of eyes while undiluted: gloves, goggles",
+                row(&skin)
+            ),
         );
     }
     let flash = names(opened, |c| matches!(c, Caution::Flammable | Caution::FlashPoint));
     if !flash.is_empty() {
-        add("flash-point", format!("No flame near {}: add it as cool as the batch allows", row(&flash)));
+        add(
+            "flash-point",
+            format!("No flame near {}: add it as cool as the batch allows", row(&flash)),
+        );
     }
-    let grains = opened.leaves.iter().any(|l| {
-        l.material.function == Some(Function::Exfoliant) && l.percent.0 > Decimal::ZERO
-    });
+    let grains = opened
+        .leaves
+        .iter()
+        .any(|l| l.material.function == Some(Function::Exfoliant) && l.percent.0 > Decimal::ZERO);
     if grains {
         add(
             "eyes",
@@ -125,11 +132,17 @@ pub fn cares(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Vec<Care>
     }
     let nuts = names(opened, |c| c == Caution::Nut);
     if !nuts.is_empty() {
-        add("nut", format!("Made from nuts on the US food-allergen list of January 2025: {}", row(&nuts)));
+        add(
+            "nut",
+            format!("Made from nuts on the US food-allergen list of January 2025: {}", row(&nuts)),
+        );
     }
     let soft = names(opened, |c| c == Caution::NutSoft);
     if !soft.is_empty() {
-        add("nut-soft", format!("From kernels or nuts outside that list; name them when asked: {}", row(&soft)));
+        add(
+            "nut-soft",
+            format!("From kernels or nuts outside that list; name them when asked: {}", row(&soft)),
+        );
     }
     let cereal = names(opened, |c| c == Caution::Cereal);
     if !cereal.is_empty() {

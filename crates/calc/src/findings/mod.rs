@@ -64,28 +64,100 @@ pub enum Where {
 #[allow(missing_docs)] // each argument is what its name says; units: percent, grams, °C, µm
 pub enum Problem {
     NoLines,
-    TotalOff { total: Percent },
-    AmountBlank { name: String },
-    AmountZero { name: String },
-    AmountNegative { name: String, percent: Percent },
-    FillNegative { name: String, percent: Percent },
-    FillNothing { name: String },
-    FunctionMissing { form: Form, any_of: Vec<Function> },
-    NoFunction { name: String },
-    MaterialMissing { id: String },
-    FormulaMissing { id: String },
-    Cycle { path: Vec<String> },
-    TooDeep { name: String },
-    PremixOff { name: String, total: Percent },
-    BlendUnopened { name: String },
-    UseAbove { name: String, percent: Percent, high: Percent, scope: UseScope, source: String },
-    UseBelow { name: String, percent: Percent, low: Percent, scope: UseScope, source: String },
-    HeatLimit { name: String, limit_c: f64, phase: String, phase_c: f64, source: String },
-    MeltsAbove { name: String, melts_c: f64, phase: String, phase_c: f64, source: String },
-    ProcessMin { name: String, needs_c: f64, phase: String, phase_c: f64, source: String },
-    PhaseTemperatureMissing { phase: String, name: String },
-    WaterWithoutPreservative { free: Percent, limit: Percent },
-    Dust { names: Vec<String>, silica: bool, sensitising: bool },
+    TotalOff {
+        total: Percent,
+    },
+    AmountBlank {
+        name: String,
+    },
+    AmountZero {
+        name: String,
+    },
+    AmountNegative {
+        name: String,
+        percent: Percent,
+    },
+    FillNegative {
+        name: String,
+        percent: Percent,
+    },
+    FillNothing {
+        name: String,
+    },
+    FunctionMissing {
+        form: Form,
+        any_of: Vec<Function>,
+    },
+    NoFunction {
+        name: String,
+    },
+    MaterialMissing {
+        id: String,
+    },
+    FormulaMissing {
+        id: String,
+    },
+    Cycle {
+        path: Vec<String>,
+    },
+    TooDeep {
+        name: String,
+    },
+    PremixOff {
+        name: String,
+        total: Percent,
+    },
+    BlendUnopened {
+        name: String,
+    },
+    UseAbove {
+        name: String,
+        percent: Percent,
+        high: Percent,
+        scope: UseScope,
+        source: String,
+    },
+    UseBelow {
+        name: String,
+        percent: Percent,
+        low: Percent,
+        scope: UseScope,
+        source: String,
+    },
+    HeatLimit {
+        name: String,
+        limit_c: f64,
+        phase: String,
+        phase_c: f64,
+        source: String,
+    },
+    MeltsAbove {
+        name: String,
+        melts_c: f64,
+        phase: String,
+        phase_c: f64,
+        source: String,
+    },
+    ProcessMin {
+        name: String,
+        needs_c: f64,
+        phase: String,
+        phase_c: f64,
+        source: String,
+    },
+    PhaseTemperatureMissing {
+        phase: String,
+        name: String,
+    },
+    WaterWithoutPreservative {
+        free: Percent,
+        limit: Percent,
+    },
+    Dust {
+        names: Vec<String>,
+        silica: bool,
+        sensitising: bool,
+    },
     PlanBad(PlanProblem),
     NoScale,
     TooSmall {
@@ -96,17 +168,58 @@ pub enum Problem {
         tolerance: Percent,
         batch_needed: Option<Grams>,
     },
-    LineAboveScale { name: String, target: Grams, room: Grams },
-    BatchAboveScale { gross: Grams, room: Grams },
-    BatchAboveVessel { gross: Grams, holds: Grams, vessel: String },
-    GrainsLarge { place: Place, d90_um: f64, guide_um: f64 },
-    GrainsStrong { place: Place, index: f64, guide: f64 },
-    GrainsDissolve { place: Place, dry: f64, in_use: f64, guide: f64 },
-    GrainsSharp { place: Place, share: f64, guide: f64, above_um: f64, names: Vec<String> },
-    GrainsMany { place: Place, load: Percent, guide: Percent },
-    GrainDataMissing { name: String },
-    GrainDataBad { name: String, what: String },
-    GrainSizeAssumed { names: Vec<String> },
+    LineAboveScale {
+        name: String,
+        target: Grams,
+        room: Grams,
+    },
+    BatchAboveScale {
+        gross: Grams,
+        room: Grams,
+    },
+    BatchAboveVessel {
+        gross: Grams,
+        holds: Grams,
+        vessel: String,
+    },
+    GrainsLarge {
+        place: Place,
+        d90_um: f64,
+        guide_um: f64,
+    },
+    GrainsStrong {
+        place: Place,
+        index: f64,
+        guide: f64,
+    },
+    GrainsDissolve {
+        place: Place,
+        dry: f64,
+        in_use: f64,
+        guide: f64,
+    },
+    GrainsSharp {
+        place: Place,
+        share: f64,
+        guide: f64,
+        above_um: f64,
+        names: Vec<String>,
+    },
+    GrainsMany {
+        place: Place,
+        load: Percent,
+        guide: Percent,
+    },
+    GrainDataMissing {
+        name: String,
+    },
+    GrainDataBad {
+        name: String,
+        what: String,
+    },
+    GrainSizeAssumed {
+        names: Vec<String>,
+    },
 }
 
 /// One finding.

@@ -4,8 +4,8 @@ use rust_decimal::Decimal;
 
 use super::{Finding, Problem as P, Where};
 use crate::batch::{
-    BatchFigures, BatchPlan, PlanProblem, WEIGHING_TOLERANCE, WEIGHING_TOLERANCE_STRICT,
-    WeighList, smallest_weighable,
+    BatchFigures, BatchPlan, PlanProblem, WEIGHING_TOLERANCE, WEIGHING_TOLERANCE_STRICT, WeighList,
+    smallest_weighable,
 };
 use crate::evaluate::Opened;
 use crate::formula::{Formula, Function, LineId};
@@ -82,9 +82,5 @@ pub(crate) fn check_weighing(
 
 /// The gross batch, rounded up to a whole gram, in which this share weighs the least mass.
 fn batch_for(smallest: Grams, percent: Percent) -> Option<Grams> {
-    smallest
-        .0
-        .saturating_mul(Decimal::ONE_HUNDRED)
-        .checked_div(percent.0)
-        .map(|g| Grams(g.ceil()))
+    smallest.0.saturating_mul(Decimal::ONE_HUNDRED).checked_div(percent.0).map(|g| Grams(g.ceil()))
 }

@@ -69,10 +69,9 @@ impl Say {
 
     fn g(&self, g: Grams) -> String {
         let places = if g.0.abs() < rust_decimal::Decimal::TEN { 2 } else { 1 };
-        let rounded = g.0.round_dp_with_strategy(
-            places,
-            rust_decimal::RoundingStrategy::MidpointAwayFromZero,
-        );
+        let rounded = g
+            .0
+            .round_dp_with_strategy(places, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
         format!("{} g", format_plain(rounded.normalize(), self.0))
     }
 
@@ -163,7 +162,10 @@ fn opening(problem: &P, say: &Say) -> Option<Words> {
         P::FunctionMissing { form, any_of } => words(
             format!("No {} in this {}", functions(any_of), form.name()),
             format!("A {} usually needs one to work", form.name()),
-            format!("Add a material with the function {}, or change the kind of product", functions(any_of)),
+            format!(
+                "Add a material with the function {}, or change the kind of product",
+                functions(any_of)
+            ),
             PRACTICE,
         ),
         P::NoFunction { name } => words(
@@ -303,10 +305,14 @@ fn bench(problem: &P, say: &Say) -> Option<Words> {
             WEIGHING,
         ),
         P::TooSmall { name, exact, smallest, readability, tolerance, batch_needed } => {
-            let batch = batch_needed
-                .map_or(String::new(), |b| format!(", make at least {}", say.g(b)));
+            let batch =
+                batch_needed.map_or(String::new(), |b| format!(", make at least {}", say.g(b)));
             words(
-                format!("{name}, {}, is too small for a {} scale", say.g(*exact), say.g(*readability)),
+                format!(
+                    "{name}, {}, is too small for a {} scale",
+                    say.g(*exact),
+                    say.g(*readability)
+                ),
                 format!(
                     "Below {} the reading can be off by more than {}",
                     say.g(*smallest),
@@ -342,17 +348,16 @@ fn grains(problem: &P, say: &Say) -> Option<Words> {
     Some(match problem {
         P::GrainsLarge { place, d90_um, guide_um } => words(
             format!("Grains are large for the {}", place.name()),
-            format!(
-                "D90 {} µm, the guide is {} µm",
-                say.f(*d90_um, 0),
-                say.f(*guide_um, 0)
-            ),
+            format!("D90 {} µm, the guide is {} µm", say.f(*d90_um, 0), say.f(*guide_um, 0)),
             "Take a finer grade, or change the place of use",
             GUIDE,
         ),
         P::GrainsStrong { place, index, guide } => words(
             format!("Grit {} is strong for the {}", say.f(*index, 0), place.name()),
-            format!("The guide ends at {}; the index is a relative wear model, not a skin test", say.f(*guide, 0)),
+            format!(
+                "The guide ends at {}; the index is a relative wear model, not a skin test",
+                say.f(*guide, 0)
+            ),
             "Use less, finer, softer or rounder grains",
             GUIDE,
         ),

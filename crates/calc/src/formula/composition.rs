@@ -74,8 +74,7 @@ fn walk<'a>(
 ) -> Result<(), OpenError> {
     match item {
         Item::Material(id) => {
-            let material =
-                library.material(id).ok_or_else(|| OpenError::NoMaterial(id.clone()))?;
+            let material = library.material(id).ok_or_else(|| OpenError::NoMaterial(id.clone()))?;
             if sink(material, percent) { Ok(()) } else { Err(OpenError::TooLarge) }
         }
         Item::Formula(id) => {
@@ -207,11 +206,7 @@ fn add<'a>(
         sources: Vec::new(),
     });
     component.percent += percent;
-    component.sources.push(Source {
-        line: leaf.line,
-        material: leaf.material.id.clone(),
-        percent,
-    });
+    component.sources.push(Source { line: leaf.line, material: leaf.material.id.clone(), percent });
 }
 
 /// One slice of a composition chart.

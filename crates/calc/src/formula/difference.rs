@@ -65,11 +65,8 @@ fn is_exfoliant(item: &Item, library: &Library) -> bool {
 #[must_use]
 pub fn with_blend_of(base: &Formula, donor: &Formula, library: &Library) -> Formula {
     let mut out = base.clone();
-    let old: Vec<LineId> = base
-        .lines()
-        .filter(|(_, l)| is_exfoliant(&l.item, library))
-        .map(|(_, l)| l.id)
-        .collect();
+    let old: Vec<LineId> =
+        base.lines().filter(|(_, l)| is_exfoliant(&l.item, library)).map(|(_, l)| l.id).collect();
     let home = old.first().and_then(|id| base.phase_of(*id)).map(|p| p.id);
     for id in &old {
         if base.fills == Some(*id) {

@@ -4,21 +4,24 @@ mod composition;
 mod difference;
 mod edit;
 mod figure;
+mod kinds;
 mod library;
 mod material;
 mod model;
 
 pub use composition::{
-    ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent, compose,
-    open, by_function, slices_by_component, slices_by_function, slices_by_phase,
+    ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent,
+    by_function, compose, open, slices_by_component, slices_by_function, slices_by_phase,
 };
 pub use difference::{DifferenceRow, compare_lines, with_blend_of};
 pub use edit::{EditError, NormalisePreview};
 pub use figure::{Basis, Confidence, Figure, Span};
 pub use library::Library;
+pub use kinds::{
+    AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind,
+};
 pub use material::{
-    Allergen, AtPour, Caution, Charge, FatPart, Function, GrainData, Material, Part, PhaseKind,
-    PowderShape, Price, UseLevel, UseScope, Water, WaterKind,
+    Allergen, FatPart, GrainData, Material, Part, Price, UseLevel, Water,
 };
 pub use model::{
     Alternative, Amount, AmountUnit, Contact, Form, Formula, FormulaId, Item, Line, LineId,

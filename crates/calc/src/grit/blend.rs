@@ -81,11 +81,8 @@ pub fn stats(grains: &[Grain]) -> Option<GrainStats> {
         fourth += v * grain.size.de_brouckere_um();
         count += grain.percent * grain.size.particles_per_gram(grain.density_g_ml);
     }
-    let (d10, d50, d90) = (
-        quantile_um(grains, 0.1)?,
-        quantile_um(grains, 0.5)?,
-        quantile_um(grains, 0.9)?,
-    );
+    let (d10, d50, d90) =
+        (quantile_um(grains, 0.1)?, quantile_um(grains, 0.5)?, quantile_um(grains, 0.9)?);
     Some(GrainStats {
         d10,
         d50,
@@ -106,16 +103,8 @@ pub fn quantile_um(grains: &[Grain], p: f64) -> Option<f64> {
         return None;
     }
     // The blend's quantile lies between those of its parts.
-    let parts = || {
-        grains
-            .iter()
-            .filter(|g| g.mass() > 0.0)
-            .map(|g| g.size.quantile_um(p))
-    };
-    let (mut lo, mut hi) = (
-        parts().fold(f64::INFINITY, f64::min),
-        parts().fold(0.0, f64::max),
-    );
+    let parts = || grains.iter().filter(|g| g.mass() > 0.0).map(|g| g.size.quantile_um(p));
+    let (mut lo, mut hi) = (parts().fold(f64::INFINITY, f64::min), parts().fold(0.0, f64::max));
     // Geometric halving of any admissible bracket reaches 1e-11 well within
     // this count.
     for _ in 0..60 {
@@ -123,11 +112,7 @@ pub fn quantile_um(grains: &[Grain], p: f64) -> Option<f64> {
             break;
         }
         let middle = libm::sqrt(lo * hi);
-        if 1.0 - fraction_above(grains, middle) < p {
-            lo = middle
-        } else {
-            hi = middle
-        }
+        if 1.0 - fraction_above(grains, middle) < p { lo = middle } else { hi = middle }
     }
     Some(hi)
 }
@@ -145,9 +130,7 @@ pub fn fraction_above(grains: &[Grain], um: f64) -> f64 {
 pub fn density_curve(grains: &[Grain], lo_um: f64, hi_um: f64, n: usize) -> Vec<(f64, f64)> {
     let per_decade =
         |um| weighted(grains, |size| size.density_per_ln(um)) * core::f64::consts::LN_10;
-    spaced(lo_um, hi_um, n)
-        .map(|um| (um, per_decade(um)))
-        .collect()
+    spaced(lo_um, hi_um, n).map(|um| (um, per_decade(um))).collect()
 }
 
 /// Cumulative curve: `n` points `(um, share of the blend's mass at or below um)`, spaced as in
@@ -201,10 +184,7 @@ mod tests {
 
     #[track_caller]
     fn near(value: f64, expected: f64, tolerance: f64) {
-        assert!(
-            (value - expected).abs() <= tolerance,
-            "{value}, expected {expected}"
-        );
+        assert!((value - expected).abs() <= tolerance, "{value}, expected {expected}");
     }
 
     #[test]
@@ -221,11 +201,7 @@ mod tests {
         near(s.de_brouckere_um, 491.58, 0.05);
         near(fraction_above(&grains, 500.0) / 0.40807, 1.0, 1e-3);
         near(s.grains_per_gram_of_blend / 67_156.0, 1.0, 1e-3);
-        near(
-            s.grains_per_gram_of_product,
-            s.grains_per_gram_of_blend * 0.05,
-            1e-6,
-        );
+        near(s.grains_per_gram_of_product, s.grains_per_gram_of_blend * 0.05, 1e-6);
         near(s.percent_total, 5.0, 0.0);
         // With equal densities volume and mass weights coincide.
         let equal = [grain(300.0, 0.4, 1.0, 3.0), grain(700.0, 0.3, 1.0, 2.0)];
@@ -263,14 +239,8 @@ mod tests {
         let area: f64 = curve.iter().map(|(_, y)| y).sum::<f64>() * 3.0 / (n - 1) as f64;
         near(area, 1.0, 1e-9);
         let sums = cumulative_curve(&grains, 10.0, 10_000.0, n);
-        assert!(
-            sums.windows(2)
-                .all(|w| matches!(w, [a, b] if a.1 <= b.1 && a.0 < b.0))
-        );
-        assert_eq!(
-            (sums.first().unwrap().0, sums.last().unwrap().0),
-            (10.0, 10_000.0)
-        );
+        assert!(sums.windows(2).all(|w| matches!(w, [a, b] if a.1 <= b.1 && a.0 < b.0)));
+        assert_eq!((sums.first().unwrap().0, sums.last().unwrap().0), (10.0, 10_000.0));
         near(sums.last().unwrap().1, 1.0, 1e-9);
     }
 

@@ -91,11 +91,7 @@ impl GritModel {
 
     /// The part of severity that belongs to the size.
     fn reach(&self, um: f64) -> f64 {
-        if um > 0.0 {
-            um * um * um / (300.0 * (um * um + self.dc_um * self.dc_um))
-        } else {
-            0.0
-        }
+        if um > 0.0 { um * um * um / (300.0 * (um * um + self.dc_um * self.dc_um)) } else { 0.0 }
     }
 
     /// Mean of `reach` while a grain shrinks by `loss_um` from `um`; nothing is left of it at size
@@ -110,21 +106,14 @@ impl GritModel {
         let end = (um - loss_um).max(0.0);
         let c2 = self.dc_um * self.dc_um;
         let squares = (um - end) * (um + end);
-        let logs = if c2 > 0.0 {
-            c2 * libm::log1p(squares / (end * end + c2))
-        } else {
-            0.0
-        };
+        let logs = if c2 > 0.0 { c2 * libm::log1p(squares / (end * end + c2)) } else { 0.0 };
         (squares - logs) / (600.0 * loss_um)
     }
 
     /// Deviates at the middle of each class of equal mass, coarsest first.
     fn nodes(&self) -> Vec<f64> {
         let n = self.bins.max(1);
-        (0..n)
-            .rev()
-            .map(|j| normal::quantile((j as f64 + 0.5) / n as f64))
-            .collect()
+        (0..n).rev().map(|j| normal::quantile((j as f64 + 0.5) / n as f64)).collect()
     }
 
     /// Classes of every grain, dry.
@@ -138,12 +127,7 @@ impl GritModel {
             let bite = self.bite(grain.hardness_mpa, grain.angularity);
             bins.extend(nodes.iter().map(|&z| {
                 let um = grain.size.at_z(z);
-                Bin {
-                    severity: bite * self.reach(um),
-                    takes,
-                    um,
-                    index,
-                }
+                Bin { severity: bite * self.reach(um), takes, um, index }
             }));
         }
     }
@@ -231,11 +215,7 @@ pub fn grit(grains: &[Grain], product_density_g_ml: f64, model: &GritModel) -> G
     let mut contributions = vec![0.0; grains.len()];
 
     let reference = model.roughness_of_reference(&mut bins, &nodes);
-    let scale = if reference > 0.0 {
-        model.reference_index / reference
-    } else {
-        0.0
-    };
+    let scale = if reference > 0.0 { model.reference_index / reference } else { 0.0 };
 
     model.fill(&mut bins, grains, density, &nodes);
     let index = scale
@@ -254,12 +234,7 @@ pub fn grit(grains: &[Grain], product_density_g_ml: f64, model: &GritModel) -> G
     } else {
         index
     };
-    Grit {
-        index,
-        in_use,
-        band: Band::from_index(index),
-        contributions,
-    }
+    Grit { index, in_use, band: Band::from_index(index), contributions }
 }
 
 /// How a grit index reads in words (model assumption, guidance only).
@@ -279,13 +254,8 @@ pub enum Band {
 
 impl Band {
     /// Every band, gentlest first.
-    pub const ALL: [Self; 5] = [
-        Self::VeryGentle,
-        Self::Gentle,
-        Self::Medium,
-        Self::Strong,
-        Self::Coarse,
-    ];
+    pub const ALL: [Self; 5] =
+        [Self::VeryGentle, Self::Gentle, Self::Medium, Self::Strong, Self::Coarse];
 
     /// Band of an index; what is not a number is taken as coarse, the cautious side.
     pub fn from_index(index: f64) -> Self {

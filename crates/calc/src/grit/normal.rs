@@ -125,11 +125,7 @@ mod tests {
             (0.001, -3.090_232_306_167_814),
             (1e-20, -9.262_340_089_798_408),
         ] {
-            assert!(
-                (quantile(p) - z).abs() <= 2e-15 * z.abs().max(1.0),
-                "{p}: {}",
-                quantile(p)
-            );
+            assert!((quantile(p) - z).abs() <= 2e-15 * z.abs().max(1.0), "{p}: {}", quantile(p));
         }
     }
 
@@ -138,10 +134,7 @@ mod tests {
         assert_eq!(quantile(0.0), f64::NEG_INFINITY);
         assert_eq!(quantile(1.0), f64::INFINITY);
         assert!(quantile(-0.1).is_nan() && quantile(1.1).is_nan() && quantile(f64::NAN).is_nan());
-        assert_eq!(
-            (cdf(f64::NEG_INFINITY), cdf(0.0), cdf(f64::INFINITY)),
-            (0.0, 0.5, 1.0)
-        );
+        assert_eq!((cdf(f64::NEG_INFINITY), cdf(0.0), cdf(f64::INFINITY)), (0.0, 0.5, 1.0));
     }
 
     proptest! {

@@ -65,10 +65,7 @@ pub const ISO_3310_1: &[f64] = &[
 /// unknown sieve.
 pub fn opening_of_mesh(mesh: &str) -> Option<f64> {
     let number = bare(mesh);
-    ASTM_E11
-        .iter()
-        .find(|sieve| sieve.mesh == number)
-        .map(|sieve| sieve.opening_um)
+    ASTM_E11.iter().find(|sieve| sieve.mesh == number).map(|sieve| sieve.opening_um)
 }
 
 /// Reads "40/60" (through No. 40, kept on No. 60; also "40-60 mesh", either sieve first) as a sieve
@@ -78,10 +75,7 @@ pub fn opening_of_mesh(mesh: &str) -> Option<f64> {
 pub fn parse_mesh_range(text: &str) -> Option<SizeData> {
     let (a, b) = bare(text).split_once(['/', '-', '\u{2013}'])?;
     let (a, b) = (opening_of_mesh(a)?, opening_of_mesh(b)?);
-    (a.min(b) < a.max(b)).then_some(SizeData::SieveRange {
-        lo_um: a.min(b),
-        hi_um: a.max(b),
-    })
+    (a.min(b) < a.max(b)).then_some(SizeData::SieveRange { lo_um: a.min(b), hi_um: a.max(b) })
 }
 
 /// Strips what people write around a sieve number.
@@ -127,18 +121,10 @@ mod tests {
 
     #[test]
     fn ranges() {
-        let range = Some(SizeData::SieveRange {
-            lo_um: 250.0,
-            hi_um: 425.0,
-        });
-        for text in [
-            "40/60",
-            "60/40",
-            " 40 / 60 mesh",
-            "No. 40/No. 60",
-            "40-60",
-            "40\u{2013}60 Mesh",
-        ] {
+        let range = Some(SizeData::SieveRange { lo_um: 250.0, hi_um: 425.0 });
+        for text in
+            ["40/60", "60/40", " 40 / 60 mesh", "No. 40/No. 60", "40-60", "40\u{2013}60 Mesh"]
+        {
             assert_eq!(parse_mesh_range(text), range, "{text}");
         }
         for text in ["40", "40/40", "40/61", "/", "", "40/50/60"] {
@@ -148,11 +134,7 @@ mod tests {
 
     #[test]
     fn tables_fall_steadily_and_agree() {
-        assert!(
-            ASTM_E11
-                .windows(2)
-                .all(|w| w[0].opening_um > w[1].opening_um)
-        );
+        assert!(ASTM_E11.windows(2).all(|w| w[0].opening_um > w[1].opening_um));
         assert!(ISO_3310_1.windows(2).all(|w| w[0] > w[1]));
         // Both standards share their openings below 1.2 mm.
         assert!(

@@ -127,16 +127,9 @@ impl GrainSize {
                 size("finer sieve", lo_um)?;
                 size("coarser sieve", hi_um)?;
                 ordered("finer sieve", lo_um, "coarser sieve", hi_um)?;
-                (
-                    libm::sqrt(lo_um * hi_um),
-                    libm::log(hi_um / lo_um) / (2.0 * Z95),
-                )
+                (libm::sqrt(lo_um * hi_um), libm::log(hi_um / lo_um) / (2.0 * Z95))
             }
-            SizeData::Percentiles {
-                d10_um,
-                d50_um,
-                d90_um,
-            } => {
+            SizeData::Percentiles { d10_um, d50_um, d90_um } => {
                 size("D10", d10_um)?;
                 size("D50", d50_um)?;
                 size("D90", d90_um)?;
@@ -144,12 +137,7 @@ impl GrainSize {
                 ordered("D50", d50_um, "D90", d90_um)?;
                 (d50_um, libm::log(d90_um / d10_um) / (2.0 * Z90))
             }
-            SizeData::TwoPoints {
-                d1_um,
-                p1,
-                d2_um,
-                p2,
-            } => {
+            SizeData::TwoPoints { d1_um, p1, d2_um, p2 } => {
                 size("first size", d1_um)?;
                 size("second size", d2_um)?;
                 share("first share", p1)?;
@@ -179,11 +167,9 @@ impl GrainSize {
     /// data hold no three sound percentiles.
     pub fn asymmetry(data: &SizeData) -> Option<f64> {
         match *data {
-            SizeData::Percentiles {
-                d10_um,
-                d50_um,
-                d90_um,
-            } if Self::fit(data).is_ok() => Some(libm::log((d10_um / d50_um) * (d90_um / d50_um))),
+            SizeData::Percentiles { d10_um, d50_um, d90_um } if Self::fit(data).is_ok() => {
+                Some(libm::log((d10_um / d50_um) * (d90_um / d50_um)))
+            }
             _ => None,
         }
     }
@@ -300,27 +286,15 @@ impl GrainSize {
 }
 
 fn size(what: &'static str, value: f64) -> Result<(), SizeError> {
-    if (MIN_UM..=MAX_UM).contains(&value) {
-        Ok(())
-    } else {
-        Err(SizeError::Size { what, value })
-    }
+    if (MIN_UM..=MAX_UM).contains(&value) { Ok(()) } else { Err(SizeError::Size { what, value }) }
 }
 
 fn share(what: &'static str, value: f64) -> Result<(), SizeError> {
-    if value > 0.0 && value < 1.0 {
-        Ok(())
-    } else {
-        Err(SizeError::Share { what, value })
-    }
+    if value > 0.0 && value < 1.0 { Ok(()) } else { Err(SizeError::Share { what, value }) }
 }
 
 fn ordered(lower: &'static str, a: f64, upper: &'static str, b: f64) -> Result<(), SizeError> {
-    if a <= b {
-        Ok(())
-    } else {
-        Err(SizeError::Order { lower, upper })
-    }
+    if a <= b { Ok(()) } else { Err(SizeError::Order { lower, upper }) }
 }
 
 #[cfg(test)]

@@ -39,11 +39,7 @@ pub fn format_fixed(value: Decimal, places: u32, style: NumberStyle) -> String {
 /// [`parse_decimal`](super::parse_decimal) reads.
 #[must_use]
 pub fn format_plain(value: Decimal, style: NumberStyle) -> String {
-    let value = if value.is_zero() {
-        Decimal::ZERO
-    } else {
-        value.normalize()
-    };
+    let value = if value.is_zero() { Decimal::ZERO } else { value.normalize() };
     let text = value.to_string();
     match style.sign {
         DecimalSign::Point => text,
@@ -101,10 +97,7 @@ pub fn format_f64(value: f64, places: u32, style: NumberStyle) -> String {
     let text = value.abs().to_string();
     let (whole, fraction) = text.split_once('.').unwrap_or((&text, ""));
     let (whole, fraction) = round_digits(whole, fraction, places);
-    let zero = whole
-        .chars()
-        .chain(fraction.chars())
-        .all(|digit| digit == '0');
+    let zero = whole.chars().chain(fraction.chars()).all(|digit| digit == '0');
     lay_out(value < 0.0 && !zero, &whole, &fraction, places, style)
 }
 
@@ -114,13 +107,9 @@ fn half_away(value: Decimal, places: u32) -> Decimal {
 
 /// Cuts a number given as digits to at most `places` decimals, half up.
 fn round_digits(whole: &str, fraction: &str, places: u32) -> (String, String) {
-    let kept = usize::try_from(places)
-        .unwrap_or(usize::MAX)
-        .min(fraction.len());
+    let kept = usize::try_from(places).unwrap_or(usize::MAX).min(fraction.len());
     let mut digits: Vec<u8> = whole.bytes().chain(fraction.bytes()).collect();
-    let mut carry = digits
-        .get(whole.len() + kept)
-        .is_some_and(|digit| *digit >= b'5');
+    let mut carry = digits.get(whole.len() + kept).is_some_and(|digit| *digit >= b'5');
     digits.truncate(whole.len() + kept);
     for digit in digits.iter_mut().rev() {
         if !carry {
@@ -152,33 +141,22 @@ fn lay_out(negative: bool, whole: &str, fraction: &str, places: u32, style: Numb
     if places > 0 {
         text.push(style.sign.as_char());
         text.push_str(fraction);
-        let missing = usize::try_from(places)
-            .unwrap_or(0)
-            .saturating_sub(fraction.len());
+        let missing = usize::try_from(places).unwrap_or(0).saturating_sub(fraction.len());
         text.extend(std::iter::repeat_n('0', missing));
     }
     text
 }
 
 #[cfg(test)]
-#[allow(
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::panic,
-    clippy::indexing_slicing
-)]
+#[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 mod tests {
     use proptest::prelude::*;
 
     use super::super::{Syntax, parse, parse_decimal};
     use super::*;
 
-    const POINT: NumberStyle = NumberStyle {
-        sign: DecimalSign::Point,
-    };
-    const COMMA: NumberStyle = NumberStyle {
-        sign: DecimalSign::Comma,
-    };
+    const POINT: NumberStyle = NumberStyle { sign: DecimalSign::Point };
+    const COMMA: NumberStyle = NumberStyle { sign: DecimalSign::Comma };
 
     fn d(text: &str) -> Decimal {
         text.parse().unwrap()
@@ -204,16 +182,10 @@ mod tests {
         ];
         for (value, places, expected) in cases {
             assert_eq!(format_fixed(d(value), places, POINT), expected);
-            assert_eq!(
-                format_fixed(d(value), places, COMMA),
-                expected.replace('.', ",")
-            );
+            assert_eq!(format_fixed(d(value), places, COMMA), expected.replace('.', ","));
         }
         assert_eq!(format_fixed(Decimal::ONE, 900, POINT).len(), 30);
-        assert_eq!(
-            format_fixed(Decimal::MAX, 28, POINT).chars().count(),
-            29 + 9 + 1 + 28
-        );
+        assert_eq!(format_fixed(Decimal::MAX, 28, POINT).chars().count(), 29 + 9 + 1 + 28);
     }
 
     #[test]
@@ -245,11 +217,7 @@ mod tests {
             ("0", "70"),
         ];
         for (readability, expected) in cases {
-            assert_eq!(
-                format_grams(d("70.25"), d(readability), POINT),
-                expected,
-                "{readability}"
-            );
+            assert_eq!(format_grams(d("70.25"), d(readability), POINT), expected, "{readability}");
         }
     }
 
@@ -269,11 +237,7 @@ mod tests {
             ("0.04", "0.1", "0"),
         ];
         for (value, step, expected) in cases {
-            assert_eq!(
-                round_to_step(d(value), d(step)),
-                d(expected),
-                "{value} by {step}"
-            );
+            assert_eq!(round_to_step(d(value), d(step)), d(expected), "{value} by {step}");
         }
         assert_eq!(round_to_step(Decimal::MAX, d("10")), Decimal::MAX);
         let _ = round_to_step(Decimal::MAX, Decimal::new(3, 28));
@@ -319,10 +283,7 @@ mod tests {
     }
 
     fn decimals() -> impl Strategy<Value = Decimal> {
-        (
-            -1_000_000_000_000_000_i64..=1_000_000_000_000_000,
-            3_u32..=12,
-        )
+        (-1_000_000_000_000_000_i64..=1_000_000_000_000_000, 3_u32..=12)
             .prop_map(|(mantissa, scale)| Decimal::new(mantissa, scale))
     }
 

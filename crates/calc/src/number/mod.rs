@@ -107,10 +107,7 @@ impl NumberError {
                 };
                 (format!("Unexpected {}", shown(*c)), fix.to_owned())
             }
-            Kind::Ambiguous {
-                as_decimal,
-                as_thousands,
-            } => {
+            Kind::Ambiguous { as_decimal, as_thousands } => {
                 let (small, large) = (as_decimal.normalize(), as_thousands.normalize());
                 let fix = format!("choose {small} or {large}");
                 ("A separator with two meanings".to_owned(), fix)
@@ -123,18 +120,15 @@ impl NumberError {
                 "Units that do not go together".to_owned(),
                 "give every amount a unit of one kind, or put a single unit at the end".to_owned(),
             ),
-            Kind::DivisionByZero => (
-                "Division by zero".to_owned(),
-                "divide by another number".to_owned(),
-            ),
-            Kind::TooLarge => (
-                "Number too large".to_owned(),
-                "stay within a million million".to_owned(),
-            ),
-            Kind::TooDeep => (
-                "Too many parentheses".to_owned(),
-                format!("nest at most {MOST_DEPTH}"),
-            ),
+            Kind::DivisionByZero => {
+                ("Division by zero".to_owned(), "divide by another number".to_owned())
+            }
+            Kind::TooLarge => {
+                ("Number too large".to_owned(), "stay within a million million".to_owned())
+            }
+            Kind::TooDeep => {
+                ("Too many parentheses".to_owned(), format!("nest at most {MOST_DEPTH}"))
+            }
             Kind::TooLong => (
                 "Entry too long".to_owned(),
                 format!("use at most {MOST_CHARS} characters and {MOST_DIGITS} digits in a number"),
@@ -170,18 +164,13 @@ pub fn parse_decimal(text: &str) -> Result<Decimal, NumberError> {
     if text.is_empty() {
         return Err(error_at(0, NumberErrorKind::Empty));
     }
-    let (negative, digits) = text
-        .strip_prefix('-')
-        .map_or((false, text), |rest| (true, rest));
+    let (negative, digits) = text.strip_prefix('-').map_or((false, text), |rest| (true, rest));
     let start = usize::from(negative);
     let (whole, fraction) = match digits.split_once('.') {
         Some((whole, fraction)) => (whole, Some(fraction)),
         None => (digits, None),
     };
-    let runs = [
-        (start, Some(whole)),
-        (start + whole.chars().count() + 1, fraction),
-    ];
+    let runs = [(start, Some(whole)), (start + whole.chars().count() + 1, fraction)];
     for (from, run) in runs {
         let Some(run) = run else { continue };
         if let Some((index, c)) = run.chars().enumerate().find(|(_, c)| !c.is_ascii_digit()) {
@@ -196,18 +185,11 @@ pub fn parse_decimal(text: &str) -> Result<Decimal, NumberError> {
         }
     }
     let value = assemble(whole, fraction.unwrap_or(""), 0, start)?;
-    Ok(if negative && !value.is_zero() {
-        -value
-    } else {
-        value
-    })
+    Ok(if negative && !value.is_zero() { -value } else { value })
 }
 
 fn error_at(index: usize, kind: NumberErrorKind) -> NumberError {
-    NumberError {
-        column: index + 1,
-        kind,
-    }
+    NumberError { column: index + 1, kind }
 }
 
 fn check_length(text: &str) -> Read<()> {
@@ -220,9 +202,7 @@ fn check_length(text: &str) -> Read<()> {
 /// The value if it exists and is not beyond 1e12.
 fn within(value: Option<Decimal>, at: usize) -> Read<Decimal> {
     let most = Decimal::from(1_000_000_000_000_i64);
-    value
-        .filter(|value| value.abs() <= most)
-        .ok_or_else(|| error_at(at, NumberErrorKind::TooLarge))
+    value.filter(|value| value.abs() <= most).ok_or_else(|| error_at(at, NumberErrorKind::TooLarge))
 }
 
 /// The exact value of digits before and after the decimal sign, times a power of ten.
@@ -266,10 +246,7 @@ mod tests {
     }
 
     fn read(text: &str, sign: DecimalSign) -> Result<(Decimal, Option<Unit>), NumberError> {
-        let syntax = Syntax {
-            sign,
-            allow_relative: false,
-        };
+        let syntax = Syntax { sign, allow_relative: false };
         let typed = parse(text, syntax)?;
         assert!(!typed.relative, "{text}");
         Ok((typed.value, typed.unit))
@@ -335,12 +312,7 @@ mod tests {
 
     #[test]
     fn two_meanings() {
-        for (text, column) in [
-            ("1,234", 2),
-            ("-12,345 g", 4),
-            ("=2*123,456", 7),
-            ("1,234e0", 2),
-        ] {
+        for (text, column) in [("1,234", 2), ("-12,345 g", 4), ("=2*123,456", 7), ("1,234e0", 2)] {
             let error = read(text, DecimalSign::Point).unwrap_err();
             assert_eq!(error.column, column, "{text}");
             let other = read(&swapped(text), DecimalSign::Comma).unwrap_err();
@@ -353,14 +325,7 @@ mod tests {
             assert!(read(&plain, DecimalSign::Point).is_ok(), "{plain}");
         }
         let (as_decimal, as_thousands) = (d("1.234"), d("1234"));
-        fails(
-            "1,234",
-            2,
-            &Kind::Ambiguous {
-                as_decimal,
-                as_thousands,
-            },
-        );
+        fails("1,234", 2, &Kind::Ambiguous { as_decimal, as_thousands });
     }
 
     #[test]
@@ -395,10 +360,7 @@ mod tests {
         for (text, column, kind) in cases {
             fails(text, column, &kind);
             let message = read(text, DecimalSign::Point).unwrap_err().to_string();
-            assert!(
-                !message.ends_with('.') && message.contains(';'),
-                "{message}"
-            );
+            assert!(!message.ends_with('.') && message.contains(';'), "{message}");
             assert!(
                 kind == Kind::Empty || message.contains(&format!("at character {column};")),
                 "{message}"
@@ -408,10 +370,7 @@ mod tests {
 
     #[test]
     fn changes() {
-        let syntax = Syntax {
-            allow_relative: true,
-            ..Syntax::default()
-        };
+        let syntax = Syntax { allow_relative: true, ..Syntax::default() };
         #[rustfmt::skip]
         let cases = [
             ("+2", "2", true), ("-2", "-2", true), (" \u{2212}2 g", "-2", true), ("+2*3", "6", true),
@@ -419,11 +378,7 @@ mod tests {
         ];
         for (text, value, relative) in cases {
             let typed = parse(text, syntax).unwrap();
-            assert_eq!(
-                (typed.value, typed.relative),
-                (d(value), relative),
-                "{text}"
-            );
+            assert_eq!((typed.value, typed.relative), (d(value), relative), "{text}");
         }
         assert!(parse("+-5", syntax).is_err());
     }
@@ -442,11 +397,7 @@ mod tests {
             ("1000000000000.1", 1, Kind::TooLarge), ("0.00000000000000000000000000001", 1, Kind::TooLong),
         ];
         for (text, column, kind) in cases {
-            assert_eq!(
-                parse_decimal(text),
-                Err(NumberError { column, kind }),
-                "{text}"
-            );
+            assert_eq!(parse_decimal(text), Err(NumberError { column, kind }), "{text}");
         }
     }
 }

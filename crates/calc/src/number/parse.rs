@@ -46,13 +46,7 @@ pub struct Typed {
 pub fn parse(text: &str, syntax: Syntax) -> Result<Typed, NumberError> {
     check_length(text)?;
     let chars: Vec<char> = text.trim_end().chars().collect();
-    let mut reader = Reader {
-        chars: &chars,
-        at: 0,
-        sign: syntax.sign,
-        depth: 0,
-        uneven: false,
-    };
+    let mut reader = Reader { chars: &chars, at: 0, sign: syntax.sign, depth: 0, uneven: false };
     reader.skip_space();
     let relative = match reader.peek() {
         None => return Err(reader.error(Kind::Empty)),
@@ -76,11 +70,7 @@ pub fn parse(text: &str, syntax: Syntax) -> Result<Typed, NumberError> {
     if value.is_zero() {
         value = Decimal::ZERO;
     }
-    Ok(Typed {
-        value,
-        unit: amount.unit,
-        relative,
-    })
+    Ok(Typed { value, unit: amount.unit, relative })
 }
 
 /// A value on the way through an expression.
@@ -120,8 +110,7 @@ impl Reader<'_> {
             return c.to_string();
         }
         let rest = self.chars.iter().skip(self.at);
-        rest.take_while(|c| c.is_alphabetic() || **c == '°')
-            .collect()
+        rest.take_while(|c| c.is_alphabetic() || **c == '°').collect()
     }
 
     fn skip_space(&mut self) {
@@ -171,11 +160,7 @@ impl Reader<'_> {
                 _ => return Err(error_at(at, Kind::MixedUnits)),
             };
             let value = within(total.value.checked_add(next.value), at)?;
-            total = Amount {
-                value,
-                unit,
-                loose: next.loose,
-            };
+            total = Amount { value, unit, loose: next.loose };
         }
     }
 
@@ -227,11 +212,7 @@ impl Reader<'_> {
         }
         let value = within(over.value.checked_div(under.value), at)?;
         self.uneven |= value.checked_mul(under.value) != Some(over.value);
-        Ok(Amount {
-            value,
-            unit,
-            loose: under.loose && unit.is_some(),
-        })
+        Ok(Amount { value, unit, loose: under.loose && unit.is_some() })
     }
 
     fn signed(&mut self) -> Read<Amount> {
@@ -277,15 +258,8 @@ impl Reader<'_> {
         let at = self.at;
         match (inner.unit, self.unit()?) {
             (Some(_), Some(_)) => Err(error_at(at, Kind::MixedUnits)),
-            (None, unit) => Ok(Amount {
-                unit,
-                loose: unit.is_some(),
-                ..inner
-            }),
-            (_, None) => Ok(Amount {
-                loose: false,
-                ..inner
-            }),
+            (None, unit) => Ok(Amount { unit, loose: unit.is_some(), ..inner }),
+            (_, None) => Ok(Amount { loose: false, ..inner }),
         }
     }
 
@@ -293,11 +267,7 @@ impl Reader<'_> {
     fn quantity(&mut self) -> Read<Amount> {
         let value = self.number()?;
         let unit = self.unit()?;
-        let mut total = Amount {
-            value,
-            unit,
-            loose: unit.is_some(),
-        };
+        let mut total = Amount { value, unit, loose: unit.is_some() };
         let Some(Unit::Mass(mut last)) = unit else {
             return Ok(total);
         };
@@ -342,8 +312,7 @@ impl Reader<'_> {
         }
         let unit = Unit::from_word(&word);
         self.at += word.chars().count();
-        unit.map(Some)
-            .ok_or_else(|| error_at(start, Kind::UnknownUnit(word)))
+        unit.map(Some).ok_or_else(|| error_at(start, Kind::UnknownUnit(word)))
     }
 
     fn number(&mut self) -> Read<Decimal> {

@@ -148,11 +148,7 @@ mod tests {
         ];
         for (text, value, unit) in cases {
             let typed = parse(text, Syntax::default()).unwrap();
-            assert_eq!(
-                (typed.value, typed.unit),
-                (value.parse().unwrap(), unit),
-                "{text}"
-            );
+            assert_eq!((typed.value, typed.unit), (value.parse().unwrap(), unit), "{text}");
         }
     }
 }

@@ -36,14 +36,8 @@ mod tests {
         let half = mix_density([(1.0, 0.92), (1.0, 1.50)].into_iter()).unwrap();
         assert!((half - 1.14050).abs() <= 1e-5, "{half}");
         // A made-up cold bar: surfactant, starch, kaolin, fruit stone, solid fats, oil.
-        let bar = [
-            (30.0, 1.15),
-            (15.0, 1.50),
-            (10.0, 2.60),
-            (5.0, 1.35),
-            (27.2, 0.98),
-            (12.8, 0.915),
-        ];
+        let bar =
+            [(30.0, 1.15), (15.0, 1.50), (10.0, 2.60), (5.0, 1.35), (27.2, 0.98), (12.8, 0.915)];
         let bar = mix_density(bar.into_iter()).unwrap();
         assert!((bar - 1.17122).abs() <= 1e-5, "{bar}");
         // Whole cavities of 110 mL that 1000 g of it fill.

@@ -60,17 +60,10 @@ pub fn liquid_moles(components: &[FatComponent], t_k: f64, out: &mut Vec<f64>) {
             *place = moles;
         }
     };
-    fat.inert
-        .iter()
-        .for_each(|&(index, moles)| put(index, moles));
-    fat.pure
-        .iter()
-        .for_each(|part| put(part.index, part.dissolved(liquid)));
+    fat.inert.iter().for_each(|&(index, moles)| put(index, moles));
+    fat.pure.iter().for_each(|part| put(part.index, part.dissolved(liquid)));
     for group in &fat.groups {
-        group
-            .parts
-            .iter()
-            .for_each(|part| put(part.index, group.dissolved(part, liquid)));
+        group.parts.iter().for_each(|part| put(part.index, group.dissolved(part, liquid)));
     }
 }
 
@@ -99,20 +92,14 @@ pub fn temperature_at_solid(components: &[FatComponent], fraction: f64) -> Optio
             break;
         }
         let middle = 0.5 * (lo + hi);
-        if fat.solid_fraction(middle) >= fraction {
-            lo = middle
-        } else {
-            hi = middle
-        }
+        if fat.solid_fraction(middle) >= fraction { lo = middle } else { hi = middle }
     }
     Some(lo)
 }
 
 /// Temperature above which nothing is solid, C; `None` when nothing crystallises.
 pub fn liquidus_c(components: &[FatComponent]) -> Option<f64> {
-    Fat::new(components)
-        .liquidus_k()
-        .map(|t_k| t_k - ZERO_CELSIUS)
+    Fat::new(components).liquidus_k().map(|t_k| t_k - ZERO_CELSIUS)
 }
 
 /// Melt curve: `n` points `(temperature in C, solid mass share)`, evenly spaced, both ends
@@ -122,11 +109,7 @@ pub fn curve(components: &[FatComponent], from_c: f64, to_c: f64, n: usize) -> V
     let step = (to_c - from_c) / (n.max(2) - 1) as f64;
     (0..n)
         .map(|i| {
-            let t_c = if i > 0 && i + 1 == n {
-                to_c
-            } else {
-                from_c + step * i as f64
-            };
+            let t_c = if i > 0 && i + 1 == n { to_c } else { from_c + step * i as f64 };
             (t_c, fat.solid_fraction(t_c))
         })
         .collect()
@@ -159,11 +142,7 @@ impl Part {
 
     /// Moles in the liquid, as a pure solid.
     fn dissolved(&self, liquid: f64) -> f64 {
-        if self.threshold <= liquid {
-            self.moles
-        } else {
-            self.saturation * liquid
-        }
+        if self.threshold <= liquid { self.moles } else { self.saturation * liquid }
     }
 }
 
@@ -189,12 +168,7 @@ impl Group {
             return (self.moles, 0.0);
         }
         // Jensen's inequality gives a second lower bound, close when little is dissolved.
-        let mean = self
-            .parts
-            .iter()
-            .map(|p| p.moles * p.saturation)
-            .sum::<f64>()
-            / self.moles;
+        let mean = self.parts.iter().map(|p| p.moles * p.saturation).sum::<f64>() / self.moles;
         let mut solid = self.solid.max(self.moles - mean * liquid).max(0.0);
         let mut growth = 0.0;
         for _ in 0..100 {
@@ -256,15 +230,7 @@ impl Fat {
             mass: 0.0,
         };
         let sound = |x: f64| x.is_finite() && x > 0.0;
-        for (
-            index,
-            &FatComponent {
-                moles,
-                molar_mass,
-                crystal,
-            },
-        ) in components.iter().enumerate()
-        {
+        for (index, &FatComponent { moles, molar_mass, crystal }) in components.iter().enumerate() {
             if !(sound(moles) && sound(molar_mass)) {
                 continue;
             }
@@ -292,23 +258,14 @@ impl Fat {
                         group.moles += moles;
                         group.parts.push(part);
                     }
-                    None => fat.groups.push(Group {
-                        key,
-                        parts: vec![part],
-                        moles,
-                        solid: 0.0,
-                    }),
+                    None => fat.groups.push(Group { key, parts: vec![part], moles, solid: 0.0 }),
                 },
             }
         }
         // A crystal of one is a pure solid, which needs no iteration.
-        let (single, shared) = fat
-            .groups
-            .into_iter()
-            .partition(|g: &Group| g.parts.len() == 1);
+        let (single, shared) = fat.groups.into_iter().partition(|g: &Group| g.parts.len() == 1);
         fat.groups = shared;
-        fat.pure
-            .extend(Vec::into_iter(single).flat_map(|g| g.parts));
+        fat.pure.extend(Vec::into_iter(single).flat_map(|g| g.parts));
         fat
     }
 
@@ -328,10 +285,7 @@ impl Fat {
         }
         for group in &mut self.groups {
             group.solid = 0.0;
-            group
-                .parts
-                .iter_mut()
-                .for_each(|part| part.saturate(inverse_t));
+            group.parts.iter_mut().for_each(|part| part.saturate(inverse_t));
         }
         let liquid = self.liquid_of_mixed();
         for group in &mut self.groups {
@@ -348,8 +302,7 @@ impl Fat {
     /// the components by falling threshold finds its root without iteration.
     fn liquid_of_pure(&mut self) -> f64 {
         // Nearly sorted from one temperature to the next.
-        self.pure
-            .sort_unstable_by(|a, b| b.threshold.total_cmp(&a.threshold));
+        self.pure.sort_unstable_by(|a, b| b.threshold.total_cmp(&a.threshold));
         let (mut dissolved, mut saturated, mut liquid) = (self.moles, 0.0, self.moles);
         for part in &self.pure {
             if part.threshold <= liquid {
@@ -443,10 +396,7 @@ impl Fat {
                     break;
                 }
                 let middle = 0.5 * (lo + hi);
-                group
-                    .parts
-                    .iter_mut()
-                    .for_each(|part| part.saturate(1.0 / middle));
+                group.parts.iter_mut().for_each(|part| part.saturate(1.0 / middle));
                 let solid = group.parts.iter().map(|p| p.threshold).sum::<f64>() > moles;
                 if solid { lo = middle } else { hi = middle }
             }

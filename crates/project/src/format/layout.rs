@@ -54,7 +54,11 @@ fn join(group: Group) -> Vec<String> {
     let indent = group.lines.first().map_or(0, |l| l.len() - l.trim_start().len());
     let width: usize = group.lines.iter().map(|l| l.trim_start().chars().count() + 1).sum();
     // Of several records each has its own line: that is what a diff should show.
-    if !group.flat || group.records > 1 && last_is_list(&group) || indent < RECORD_INDENT || width > WIDTH {
+    if !group.flat
+        || group.records > 1 && last_is_list(&group)
+        || indent < RECORD_INDENT
+        || width > WIDTH
+    {
         return group.lines;
     }
     let [first, inner @ .., last] = group.lines.as_slice() else { return group.lines };
@@ -79,9 +83,8 @@ mod tests {
             "(\n    a: [\n{deep}(\n{deep}    id: 1,\n{deep}    name: \"odd ) (\",\n{deep}    list: \
              [\n{deep}        1,\n{deep}        2,\n{deep}    ],\n{deep}),\n    ],\n)"
         );
-        let joined = format!(
-            "(\n    a: [\n{deep}(id: 1, name: \"odd ) (\", list: [1, 2]),\n    ],\n)\n"
-        );
+        let joined =
+            format!("(\n    a: [\n{deep}(id: 1, name: \"odd ) (\", list: [1, 2]),\n    ],\n)\n");
         assert_eq!(compact(&spread), joined);
     }
 

@@ -178,9 +178,8 @@ impl Worded for Decimal {
 
 /// Splits `12.5 kg` into the number and the rest.
 fn number_then(text: &str) -> Result<(Decimal, &str), String> {
-    let end = text
-        .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
-        .unwrap_or(text.len());
+    let end =
+        text.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(text.len());
     let (number, rest) = text.split_at_checked(end).unwrap_or((text, ""));
     Ok((exact(number)?, rest.trim()))
 }
@@ -197,13 +196,8 @@ impl Worded for Percent {
     }
 }
 
-const MASS_UNITS: [MassUnit; 5] = [
-    MassUnit::Gram,
-    MassUnit::Kilogram,
-    MassUnit::Milligram,
-    MassUnit::Ounce,
-    MassUnit::Pound,
-];
+const MASS_UNITS: [MassUnit; 5] =
+    [MassUnit::Gram, MassUnit::Kilogram, MassUnit::Milligram, MassUnit::Ounce, MassUnit::Pound];
 
 fn mass_unit(text: &str) -> Option<MassUnit> {
     MASS_UNITS.into_iter().find(|u| u.symbol() == text)

@@ -84,8 +84,19 @@ fn merged(ours: &Material, theirs: &Material) -> Option<Material> {
         };
     }
     keep!(
-        active, process_min_c, density_solid, density_melt, hlb, required_hlb, natural_origin,
-        ph_window, oil_absorption, flash_point_c, grain, iodine_value, saponification
+        active,
+        process_min_c,
+        density_solid,
+        density_melt,
+        hlb,
+        required_hlb,
+        natural_origin,
+        ph_window,
+        oil_absorption,
+        flash_point_c,
+        grain,
+        iodine_value,
+        saponification
     );
     if ours.heat_limit_c.as_ref().is_some_and(users) {
         new.heat_limit_c.clone_from(&ours.heat_limit_c);

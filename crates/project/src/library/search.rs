@@ -102,8 +102,8 @@ fn mistakes(typed: &str, typed_chars: usize, word: &str, most: usize) -> Option<
     if chars.saturating_add(most) < typed_chars {
         return None;
     }
-    let whole = (chars <= typed_chars.saturating_add(most))
-        .then(|| strsim::osa_distance(typed, word));
+    let whole =
+        (chars <= typed_chars.saturating_add(most)).then(|| strsim::osa_distance(typed, word));
     let begun = word
         .char_indices()
         .nth(typed_chars)

@@ -7,10 +7,8 @@ use quern_calc::quantity::Percent;
 const UNKNOWN: &str = "not stated";
 
 fn figure<T>(figure: Option<&Figure<T>>, value: impl Fn(&T) -> String) -> String {
-    figure.map_or_else(
-        || UNKNOWN.to_owned(),
-        |f| format!("{} [{}]", value(&f.value), f.provenance()),
-    )
+    figure
+        .map_or_else(|| UNKNOWN.to_owned(), |f| format!("{} [{}]", value(&f.value), f.provenance()))
 }
 
 fn number(f: Option<&Figure<f64>>, unit: &str) -> String {
@@ -73,9 +71,11 @@ fn use_levels(m: &Material) -> String {
 }
 
 fn composition(m: &Material) -> String {
-    list(m.composition.iter().map(|p| {
-        format!("{} {}", p.inci, figure(p.share.as_ref(), |v| format!("{v} %")))
-    }))
+    list(
+        m.composition
+            .iter()
+            .map(|p| format!("{} {}", p.inci, figure(p.share.as_ref(), |v| format!("{v} %")))),
+    )
 }
 
 fn water(m: &Material) -> String {

@@ -14,7 +14,9 @@ const MOST_MESSAGE: usize = 400;
 #[non_exhaustive]
 pub enum LoadError {
     /// There is no such file.
-    #[error("{file} was not found; it may have been moved, renamed or be on a disk that is not connected")]
+    #[error(
+        "{file} was not found; it may have been moved, renamed or be on a disk that is not connected"
+    )]
     NotFound {
         /// The file as given.
         file: String,
@@ -38,7 +40,9 @@ pub enum LoadError {
         file: String,
     },
     /// The file is larger than any project.
-    #[error("{file} has {bytes} bytes, and a project has at most {most}; it is probably another kind of file")]
+    #[error(
+        "{file} has {bytes} bytes, and a project has at most {most}; it is probably another kind of file"
+    )]
     TooLarge {
         /// The file.
         file: String,
@@ -56,7 +60,9 @@ pub enum LoadError {
         message: String,
     },
     /// The content is not text in UTF-8.
-    #[error("{file} is not text in UTF-8 (byte {offset}); if an editor saved it in another encoding, save it again as UTF-8")]
+    #[error(
+        "{file} is not text in UTF-8 (byte {offset}); if an editor saved it in another encoding, save it again as UTF-8"
+    )]
     NotUtf8 {
         /// The file.
         file: String,
@@ -64,7 +70,9 @@ pub enum LoadError {
         offset: usize,
     },
     /// The file holds nothing.
-    #[error("{file} is empty; if it held a project, look for its backup (NAME.backup.ron) in the same folder")]
+    #[error(
+        "{file} is empty; if it held a project, look for its backup (NAME.backup.ron) in the same folder"
+    )]
     Empty {
         /// The file.
         file: String,
@@ -88,7 +96,9 @@ pub enum LoadError {
         message: String,
     },
     /// Brackets are nested too deep.
-    #[error("{file}, line {line}, column {column}: brackets are nested too deep; expected at most about 60 levels")]
+    #[error(
+        "{file}, line {line}, column {column}: brackets are nested too deep; expected at most about 60 levels"
+    )]
     TooDeep {
         /// The file.
         file: String,
@@ -98,7 +108,9 @@ pub enum LoadError {
         column: usize,
     },
     /// A later program wrote the file. It is left untouched.
-    #[error("{file} has format {found}, and this program knows formats up to {known}; open it with a newer Quern. The file was not changed")]
+    #[error(
+        "{file} has format {found}, and this program knows formats up to {known}; open it with a newer Quern. The file was not changed"
+    )]
     Newer {
         /// The file.
         file: String,

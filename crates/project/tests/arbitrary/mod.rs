@@ -75,13 +75,8 @@ fn item() -> BoxedStrategy<Item> {
 }
 
 fn unit() -> BoxedStrategy<AmountUnit> {
-    let masses = [
-        MassUnit::Gram,
-        MassUnit::Kilogram,
-        MassUnit::Milligram,
-        MassUnit::Ounce,
-        MassUnit::Pound,
-    ];
+    let masses =
+        [MassUnit::Gram, MassUnit::Kilogram, MassUnit::Milligram, MassUnit::Ounce, MassUnit::Pound];
     prop_oneof![
         Just(AmountUnit::Percent),
         Just(AmountUnit::Parts),
@@ -152,9 +147,7 @@ fn phase(parts_total: Decimal) -> BoxedStrategy<Phase> {
 }
 
 fn date() -> BoxedStrategy<Date> {
-    (1_u16..=9999, 1_u8..=12, 1_u8..=28)
-        .prop_map(|(y, m, d)| Date::new(y, m, d).unwrap())
-        .boxed()
+    (1_u16..=9999, 1_u8..=12, 1_u8..=28).prop_map(|(y, m, d)| Date::new(y, m, d).unwrap()).boxed()
 }
 
 fn version() -> BoxedStrategy<Version> {
@@ -174,9 +167,10 @@ fn product() -> BoxedStrategy<Product> {
 fn formula() -> BoxedStrategy<Formula> {
     let parts = prop_oneof![Just(Decimal::ONE_HUNDRED), decimal()];
     let phases = parts.prop_flat_map(|p| (Just(p), vec(phase(p), 0..4)));
-    let ph = option::of((decimal(), any::<bool>(), option::of(date())).prop_map(
-        |(value, measured, date)| PhReading { value, measured, date },
-    ));
+    let ph = option::of(
+        (decimal(), any::<bool>(), option::of(date()))
+            .prop_map(|(value, measured, date)| PhReading { value, measured, date }),
+    );
     (text(), version(), product(), phases, ph, text(), any::<proptest::sample::Index>())
         .prop_map(|(name, version, product, (parts_total, mut phases), ph, note, fill)| {
             // Ids are unique but in no order.
@@ -212,9 +206,13 @@ fn plan() -> BoxedStrategy<BatchPlan> {
         grams().prop_map(BatchSize::Net),
         (any::<u32>(), grams()).prop_map(|(count, each)| BatchSize::Pieces { count, each }),
     ];
-    let scale = (text(), grams(), grams(), grams()).prop_map(|(name, readability, capacity, tare)| {
-        Scale { name, readability, capacity, tare }
-    });
+    let scale =
+        (text(), grams(), grams(), grams()).prop_map(|(name, readability, capacity, tare)| Scale {
+            name,
+            readability,
+            capacity,
+            tare,
+        });
     let vessel = option::of((text(), grams()).prop_map(|(name, holds)| Vessel { name, holds }));
     (size, percent(), vec(scale, 0..3), vessel, option::of(grams()), text())
         .prop_map(|(size, loss, scales, vessel, piece, code)| BatchPlan {

@@ -101,11 +101,7 @@ impl App {
             Action::PutNoticeAway => self.notices.put_away(),
             Action::Say(tone, text) => self.say(tone, text),
             Action::Paper(letter) => {
-                self.settings.paper = if letter {
-                    Paper::Letter
-                } else {
-                    Paper::A4
-                };
+                self.settings.paper = if letter { Paper::Letter } else { Paper::A4 };
                 self.save_settings();
             }
         }

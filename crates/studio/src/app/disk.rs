@@ -155,10 +155,9 @@ impl App {
             }
             (Ask::SaveSheet { folder, name, .. }, Answer::NoWindow) => {
                 let path = folder.clone().unwrap_or_default().join(name);
-                self.ui.dialogs.push(Dialog::Sheet {
-                    path: path.display().to_string(),
-                    typed: true,
-                });
+                self.ui
+                    .dialogs
+                    .push(Dialog::Sheet { path: path.display().to_string(), typed: true });
             }
         }
         ctx.request_repaint();
@@ -253,8 +252,7 @@ impl App {
         let plan = project.plan(&self.ui.formula);
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
         self.worker.start(move || {
-            let sheet =
-                BenchSheet::new(&here.formula, &here.evaluation, &library, &plan, &about);
+            let sheet = BenchSheet::new(&here.formula, &here.evaluation, &library, &plan, &about);
             let result = quern_sheet::export(&sheet, format)
                 .map_err(|e| format!("The bench sheet was not written: {e}"))
                 .and_then(|bytes| {

@@ -16,10 +16,9 @@ impl App {
         Some(match command {
             Command::Palette => Dialog::Palette(Search::default()),
             Command::AddLine => self.pick_for_adding()?,
-            Command::ChangeMaterial => Dialog::Pick {
-                purpose: PickFor::Replace(self.ui.line?),
-                search: Search::default(),
-            },
+            Command::ChangeMaterial => {
+                Dialog::Pick { purpose: PickFor::Replace(self.ui.line?), search: Search::default() }
+            }
             Command::LineDetails => {
                 let line = formula.line(self.ui.line?)?;
                 let price = match &line.item {
@@ -103,11 +102,7 @@ impl App {
             Command::FormulaDetails => Dialog::Details(Box::new(DetailsDraft {
                 formula: (**formula).clone(),
                 version: formula.version.number.to_string(),
-                ph: formula
-                    .ph
-                    .as_ref()
-                    .map(|p| format_plain(p.value, style))
-                    .unwrap_or_default(),
+                ph: formula.ph.as_ref().map(|p| format_plain(p.value, style)).unwrap_or_default(),
                 ph_date: formula
                     .ph
                     .as_ref()
@@ -142,19 +137,20 @@ impl App {
             Command::Normalise => match formula.normalise_preview() {
                 Ok(preview) => Dialog::Normalise(preview),
                 Err(error) => {
-                    self.say(super::notices::Tone::Info, format!("Nothing to bring to 100: {error}"));
+                    self.say(
+                        super::notices::Tone::Info,
+                        format!("Nothing to bring to 100: {error}"),
+                    );
                     return None;
                 }
             },
-            Command::PartsTotal => Dialog::Parts {
-                text: format_plain(formula.parts_total, style),
-                error: None,
-            },
+            Command::PartsTotal => {
+                Dialog::Parts { text: format_plain(formula.parts_total, style), error: None }
+            }
             Command::ExportSheet => Dialog::Sheet { path: String::new(), typed: false },
-            Command::ProjectDetails => Dialog::Project {
-                name: project.name.clone(),
-                currency: project.currency.clone(),
-            },
+            Command::ProjectDetails => {
+                Dialog::Project { name: project.name.clone(), currency: project.currency.clone() }
+            }
             Command::NewFromSkeleton => Dialog::Skeletons,
             Command::LibraryUpdates => Dialog::Updates(Default::default()),
             Command::Notices => Dialog::Notices,

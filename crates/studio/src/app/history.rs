@@ -39,11 +39,7 @@ impl History {
             return;
         }
         self.open = interaction.map(str::to_owned);
-        self.past.push(Snapshot {
-            project: Arc::clone(before),
-            label: label.to_owned(),
-            revision,
-        });
+        self.past.push(Snapshot { project: Arc::clone(before), label: label.to_owned(), revision });
         if self.past.len() > DEPTH {
             self.past.remove(0);
         }
@@ -70,11 +66,7 @@ impl History {
     pub fn undo(&mut self, now: &Arc<Project>, revision: u64) -> Option<(Arc<Project>, u64)> {
         let snapshot = self.past.pop()?;
         self.open = None;
-        self.future.push(Snapshot {
-            project: Arc::clone(now),
-            label: snapshot.label,
-            revision,
-        });
+        self.future.push(Snapshot { project: Arc::clone(now), label: snapshot.label, revision });
         Some((snapshot.project, snapshot.revision))
     }
 
@@ -82,11 +74,7 @@ impl History {
     pub fn redo(&mut self, now: &Arc<Project>, revision: u64) -> Option<(Arc<Project>, u64)> {
         let snapshot = self.future.pop()?;
         self.open = None;
-        self.past.push(Snapshot {
-            project: Arc::clone(now),
-            label: snapshot.label,
-            revision,
-        });
+        self.past.push(Snapshot { project: Arc::clone(now), label: snapshot.label, revision });
         Some((snapshot.project, snapshot.revision))
     }
 }

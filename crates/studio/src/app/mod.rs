@@ -281,7 +281,8 @@ impl App {
         let project = self.document.project();
         let built_in = quern_project::library::builtin();
         let own = project.materials.values();
-        let others = built_in.materials.iter().filter(|(id, _)| !project.materials.contains_key(id));
+        let others =
+            built_in.materials.iter().filter(|(id, _)| !project.materials.contains_key(id));
         let index = Arc::new(SearchIndex::new(own.chain(others.map(|(_, m)| m))));
         self.search = Some((revision, Arc::clone(&index)));
         index
@@ -294,17 +295,18 @@ impl App {
         self.settle();
         let mut actions = Vec::new();
         // Only while something is searched; the index and the library cost time to make.
-        let searching = self.ui.dialogs.iter().any(|d| {
-            matches!(d, state::Dialog::Pick { .. } | state::Dialog::Palette(_))
-        });
+        let searching = self
+            .ui
+            .dialogs
+            .iter()
+            .any(|d| matches!(d, state::Dialog::Pick { .. } | state::Dialog::Palette(_)));
         let search = if searching { Some(self.search_index()) } else { None };
         let empty = SearchIndex::new(std::iter::empty());
         let library = self.evals.library(self.document.project(), self.document.revision());
         let sides = [0, 1].map(|i| {
             let side = self.ui.sides.get(i).cloned().flatten()?;
-            let figures = (self.ui.view == state::View::Compare)
-                .then(|| self.figures(&side))
-                .flatten()?;
+            let figures =
+                (self.ui.view == state::View::Compare).then(|| self.figures(&side)).flatten()?;
             Some((side, figures))
         });
         if let Some(here) = self.here() {
@@ -357,9 +359,8 @@ impl App {
         while let Some((ask, answer)) = self.windows.poll() {
             self.answered(ctx, &ask, answer);
         }
-        let dropped: Vec<PathBuf> = ctx.input(|i| {
-            i.raw.dropped_files.iter().map(|f| f.path().to_path_buf()).collect()
-        });
+        let dropped: Vec<PathBuf> =
+            ctx.input(|i| i.raw.dropped_files.iter().map(|f| f.path().to_path_buf()).collect());
         if let Some(path) = dropped.into_iter().next() {
             self.ask_to_leave(ctx, HeldUp::OpenPath(path));
         }

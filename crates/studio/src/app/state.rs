@@ -3,7 +3,9 @@
 use std::path::PathBuf;
 
 use quern_calc::batch::BatchPlan;
-use quern_calc::formula::{Alternative, Formula, FormulaId, LineId, NormalisePreview, Phase, PhaseId};
+use quern_calc::formula::{
+    Alternative, Formula, FormulaId, LineId, NormalisePreview, Phase, PhaseId,
+};
 
 use super::commands::Command;
 use super::evals::Side;

@@ -56,14 +56,15 @@ impl Worker {
         let (jobs, queue) = sync_channel::<Job>(QUEUE);
         let (finished, done) = channel();
         let (sender, ctx) = (finished.clone(), ctx.clone());
-        let spawned = std::thread::Builder::new().name("quern-worker".to_owned()).spawn(move || {
-            while let Ok(job) = queue.recv() {
-                if sender.send(job()).is_err() {
-                    break;
+        let spawned =
+            std::thread::Builder::new().name("quern-worker".to_owned()).spawn(move || {
+                while let Ok(job) = queue.recv() {
+                    if sender.send(job()).is_err() {
+                        break;
+                    }
+                    ctx.request_repaint();
                 }
-                ctx.request_repaint();
-            }
-        });
+            });
         match spawned {
             Ok(_) => Self { jobs: Some(jobs), done, finished, running: 0 },
             Err(error) => {

@@ -40,12 +40,7 @@ pub fn path(
 }
 
 /// Unsaved changes.
-pub fn unsaved(
-    ui: &mut Ui,
-    scene: &Scene<'_>,
-    next: &HeldUp,
-    actions: &mut Vec<Action>,
-) -> bool {
+pub fn unsaved(ui: &mut Ui, scene: &Scene<'_>, next: &HeldUp, actions: &mut Vec<Action>) -> bool {
     ui.set_width(440.0_f32.min(ui.available_width()));
     title(ui, "Save your changes first?");
     let what = match next {
@@ -54,7 +49,10 @@ pub fn unsaved(
         HeldUp::Revert => "Reading the file again",
         HeldUp::Close => "Closing the window",
     };
-    note(ui, &format!("{what} would lose the changes in {} since it was last saved", scene.project.name));
+    note(
+        ui,
+        &format!("{what} would lose the changes in {} since it was last saved", scene.project.name),
+    );
     ui.add_space(12.0);
     let mut close = false;
     ui.horizontal_wrapped(|ui| {
@@ -83,7 +81,8 @@ pub fn changed(ui: &mut Ui, text: &str, actions: &mut Vec<Action>) -> bool {
             actions.push(Action::Run(crate::app::commands::Command::SaveAs));
             close = true;
         }
-        if ui.button("Write over it").on_hover_text("What is there now stays as a backup").clicked() {
+        if ui.button("Write over it").on_hover_text("What is there now stays as a backup").clicked()
+        {
             actions.push(Action::SaveOver);
             close = true;
         }

@@ -34,7 +34,10 @@ pub fn show(
     note(ui, "About 70 % of the brim. Leave both empty when the pot does not matter");
     ui.add_space(8.0);
     ui.label(RichText::new("Scales").strong());
-    note(ui, "A line goes to the finest scale that can hold it. The pot or cup that stands on a scale counts against its capacity");
+    note(
+        ui,
+        "A line goes to the finest scale that can hold it. The pot or cup that stands on a scale counts against its capacity",
+    );
     let mut remove = None;
     for (i, row) in draft.scales.iter_mut().enumerate() {
         let n = i + 1;
@@ -67,7 +70,8 @@ pub fn show(
         Foot::Cancel => true,
         Foot::Do => match finish(scene, draft) {
             Ok(()) => {
-                actions.push(Action::Plan { plan: Box::new(draft.plan.clone()), interaction: None });
+                actions
+                    .push(Action::Plan { plan: Box::new(draft.plan.clone()), interaction: None });
                 true
             }
             Err(text) => {
@@ -80,7 +84,9 @@ pub fn show(
 
 fn grams(scene: &Scene<'_>, text: &str, what: &str) -> Result<Grams, String> {
     let typed = parse(text, scene.syntax()).map_err(|e| format!("{what}: {e}"))?;
-    mass(typed).filter(|g| !g.is_negative()).ok_or_else(|| format!("{what} is a mass, such as 100 g"))
+    mass(typed)
+        .filter(|g| !g.is_negative())
+        .ok_or_else(|| format!("{what} is a mass, such as 100 g"))
 }
 
 fn finish(scene: &Scene<'_>, draft: &mut BatchDraft) -> Result<(), String> {

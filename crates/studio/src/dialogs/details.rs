@@ -58,8 +58,10 @@ pub fn show(
     });
     text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, "2026-11-25");
     ui.label("Note");
-    ui.add(TextEdit::multiline(&mut draft.formula.note).desired_rows(2).desired_width(f32::INFINITY))
-        .accessible_name("Note of the formula");
+    ui.add(
+        TextEdit::multiline(&mut draft.formula.note).desired_rows(2).desired_width(f32::INFINITY),
+    )
+    .accessible_name("Note of the formula");
     if let Some((parent, number)) = &draft.formula.version.parent {
         note(ui, &format!("Came from {parent}, version {number}"));
     }
@@ -93,7 +95,9 @@ fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), String> {
         .ok_or("A version is a whole number from 1")?;
     let date = match draft.ph_date.trim() {
         "" => None,
-        text => Some(Date::parse(text).ok_or("A date is written as year-month-day, such as 2026-11-25")?),
+        text => Some(
+            Date::parse(text).ok_or("A date is written as year-month-day, such as 2026-11-25")?,
+        ),
     };
     draft.formula.ph = match draft.ph.trim() {
         "" => None,

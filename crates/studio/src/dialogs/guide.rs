@@ -71,8 +71,7 @@ pub fn show(ui: &mut Ui) -> bool {
             ui.add_space(4.0);
             ui.label(RichText::new(group.name()).font(fonts::small()).color(t.muted));
             for row in TABLE.iter().filter(|r| r.group == group) {
-                let keys =
-                    row.shortcut.map(|k| ui.ctx().format_shortcut(&k)).unwrap_or_default();
+                let keys = row.shortcut.map(|k| ui.ctx().format_shortcut(&k)).unwrap_or_default();
                 ui.horizontal_wrapped(|ui| {
                     ui.label(RichText::new(row.name).font(fonts::strong(size::SMALL)));
                     ui.label(RichText::new(keys).font(fonts::small()).color(t.accent));

@@ -142,10 +142,7 @@ fn about(ui: &mut Ui, scene: &Scene<'_>, m: &Material) {
     }
     if let Some(f) = &m.melting_c {
         let end = |v: Option<f64>| v.map_or("…".to_owned(), |v| number(v, 1));
-        rows.push((
-            format!("Melts {}–{} °C", end(f.value.low), end(f.value.high)),
-            f.provenance(),
-        ));
+        rows.push((format!("Melts {}–{} °C", end(f.value.low), end(f.value.high)), f.provenance()));
     }
     for (name, figure, unit, places) in [
         ("Stands", &m.heat_limit_c, "°C", 0),
@@ -162,7 +159,11 @@ fn about(ui: &mut Ui, scene: &Scene<'_>, m: &Material) {
         let assumed = if g.value.assumed_size { ", size assumed" } else { "" };
         if let Ok(size) = quern_calc::grit::sizes::GrainSize::fit(&g.value.sizes) {
             rows.push((
-                format!("Grains D50 {} µm, D90 {} µm{assumed}", number(size.d50_um(), 0), number(size.d90_um(), 0)),
+                format!(
+                    "Grains D50 {} µm, D90 {} µm{assumed}",
+                    number(size.d50_um(), 0),
+                    number(size.d90_um(), 0)
+                ),
                 g.provenance(),
             ));
         }
@@ -187,7 +188,10 @@ fn finish(
         let n = i + 1;
         let typed =
             parse(ratio, scene.syntax()).map_err(|e| format!("Ratio of alternative {n}: {e}"))?;
-        if typed.unit.is_some() || typed.value <= Decimal::ZERO || typed.value > Decimal::ONE_HUNDRED {
+        if typed.unit.is_some()
+            || typed.value <= Decimal::ZERO
+            || typed.value > Decimal::ONE_HUNDRED
+        {
             return Err(format!("Ratio of alternative {n} is a number above 0 and up to 100"));
         }
         out.push(Alternative { ratio: typed.value, ..alternative.clone() });
@@ -204,7 +208,9 @@ fn finish(
         return Err("A price is a number of 0 or more".to_owned());
     }
     let pack = parse(pack, scene.syntax()).map_err(|e| format!("Pack: {e}"))?;
-    let pack = mass(pack).filter(|g| g.0 > Decimal::ZERO).ok_or("A pack is a mass above 0, such as 500 g")?;
+    let pack = mass(pack)
+        .filter(|g| g.0 > Decimal::ZERO)
+        .ok_or("A pack is a mass above 0, such as 500 g")?;
     Ok((out, Some(Price { amount: Money(amount.value), pack })))
 }
 

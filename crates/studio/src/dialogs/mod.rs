@@ -62,7 +62,9 @@ pub fn show(
                     Dialog::Path { save, path, why } => ask::path(ui, *save, path, why, actions),
                     Dialog::Unsaved(next) => ask::unsaved(ui, scene, next, actions),
                     Dialog::ChangedOnDisk(text) => ask::changed(ui, text, actions),
-                    Dialog::Project { name, currency } => small::project(ui, name, currency, actions),
+                    Dialog::Project { name, currency } => {
+                        small::project(ui, name, currency, actions)
+                    }
                     Dialog::Skeletons => small::skeletons(ui, actions),
                     Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
                     Dialog::Notices => guide::notices(ui, notices),

@@ -136,7 +136,8 @@ fn finish(scene: &Scene<'_>, draft: &mut PhaseDraft) -> Result<(), String> {
     if draft.phase.name.trim().is_empty() {
         return Err("A phase needs a name".to_owned());
     }
-    let c = if draft.mode == 0 { None } else { degrees(scene, &draft.temperature, "The temperature")? };
+    let c =
+        if draft.mode == 0 { None } else { degrees(scene, &draft.temperature, "The temperature")? };
     draft.phase.temperature = match (draft.mode, c) {
         (0, _) => PhaseTemperature::Unstated,
         (_, None) => return Err("Enter the temperature, or choose not stated".to_owned()),

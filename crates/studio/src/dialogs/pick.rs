@@ -67,42 +67,58 @@ fn list<T>(
     }
     let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
     let mut taken = None;
-    ScrollArea::vertical().max_height(height).min_scrolled_height(height).id_salt(id).show(ui, |ui| {
-        ui.spacing_mut().item_spacing.y = 0.0;
-        for (i, row) in rows.into_iter().enumerate() {
-            let here = i == search.at;
-            let sense = if row.enabled { Sense::click() } else { Sense::hover() };
-            let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 40.0), sense);
-            response.widget_info(|| {
-                egui::WidgetInfo::selected(egui::Role::ListBoxOption, row.enabled, here, &row.name)
-            });
-            if here {
-                ui.painter().rect_filled(rect, 4.0, t.row);
-                if down || up {
-                    ui.scroll_to_rect(rect, None);
+    ScrollArea::vertical().max_height(height).min_scrolled_height(height).id_salt(id).show(
+        ui,
+        |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            for (i, row) in rows.into_iter().enumerate() {
+                let here = i == search.at;
+                let sense = if row.enabled { Sense::click() } else { Sense::hover() };
+                let (rect, response) =
+                    ui.allocate_exact_size(vec2(ui.available_width(), 40.0), sense);
+                response.widget_info(|| {
+                    egui::WidgetInfo::selected(
+                        egui::Role::ListBoxOption,
+                        row.enabled,
+                        here,
+                        &row.name,
+                    )
+                });
+                if here {
+                    ui.painter().rect_filled(rect, 4.0, t.row);
+                    if down || up {
+                        ui.scroll_to_rect(rect, None);
+                    }
+                } else if response.hovered() {
+                    ui.painter().rect_filled(rect, 4.0, t.hover);
                 }
-            } else if response.hovered() {
-                ui.painter().rect_filled(rect, 4.0, t.hover);
+                let ink = if row.enabled { t.ink } else { t.muted };
+                let line = |ui: &Ui, at, text: String, font, color, room: f32| {
+                    let mut job = egui::text::LayoutJob::simple_singleline(text, font, color);
+                    job.wrap = egui::text::TextWrapping::truncate_at_width(room);
+                    let galley = ui.painter().layout_job(job);
+                    ui.painter().galley(at, galley, color);
+                };
+                let right = ui.painter().layout_no_wrap(row.right.clone(), fonts::small(), t.muted);
+                let room = rect.width() - right.size().x - 30.0;
+                let at = rect.min + vec2(8.0, 4.0);
+                line(ui, at, row.name, fonts::text(), ink, room);
+                line(
+                    ui,
+                    at + vec2(0.0, 17.0),
+                    row.about,
+                    fonts::small(),
+                    t.muted,
+                    rect.width() - 16.0,
+                );
+                let place = rect.right_top() + vec2(-right.size().x - 8.0, 6.0);
+                ui.painter().galley(place, right, t.muted);
+                if row.enabled && (response.clicked() || (enter && here)) {
+                    taken = Some(row.take);
+                }
             }
-            let ink = if row.enabled { t.ink } else { t.muted };
-            let line = |ui: &Ui, at, text: String, font, color, room: f32| {
-                let mut job = egui::text::LayoutJob::simple_singleline(text, font, color);
-                job.wrap = egui::text::TextWrapping::truncate_at_width(room);
-                let galley = ui.painter().layout_job(job);
-                ui.painter().galley(at, galley, color);
-            };
-            let right = ui.painter().layout_no_wrap(row.right.clone(), fonts::small(), t.muted);
-            let room = rect.width() - right.size().x - 30.0;
-            let at = rect.min + vec2(8.0, 4.0);
-            line(ui, at, row.name, fonts::text(), ink, room);
-            line(ui, at + vec2(0.0, 17.0), row.about, fonts::small(), t.muted, rect.width() - 16.0);
-            let place = rect.right_top() + vec2(-right.size().x - 8.0, 6.0);
-            ui.painter().galley(place, right, t.muted);
-            if row.enabled && (response.clicked() || (enter && here)) {
-                taken = Some(row.take);
-            }
-        }
-    });
+        },
+    );
     taken
 }
 
@@ -203,7 +219,8 @@ pub fn palette(
     title(ui, "Find or do");
     let field = "A command, formula, line or material";
     let taken = list(ui, "palette", field, search, |query| {
-        let words: Vec<String> = query.to_lowercase().split_whitespace().map(str::to_owned).collect();
+        let words: Vec<String> =
+            query.to_lowercase().split_whitespace().map(str::to_owned).collect();
         let fits = |text: &str| {
             let text = text.to_lowercase();
             words.iter().all(|w| text.contains(w.as_str()))
@@ -219,7 +236,9 @@ pub fn palette(
             });
         }
         let lines = &scene.here.evaluation.lines;
-        for l in lines.iter().filter(|l| !query.is_empty() && fits(&format!("{} {}", l.name, l.inci))) {
+        for l in
+            lines.iter().filter(|l| !query.is_empty() && fits(&format!("{} {}", l.name, l.inci)))
+        {
             rows.push(Row {
                 name: l.name.clone(),
                 about: l.inci.clone(),
@@ -267,4 +286,3 @@ pub fn palette(
 fn ui_shortcut(keys: &egui::KeyboardShortcut) -> String {
     keys.format(&egui::ModifierNames::NAMES, cfg!(target_os = "macos"))
 }
-

@@ -155,7 +155,10 @@ pub fn sheet(
     ui.add_space(8.0);
     let mut close = false;
     if typed {
-        note(ui, "No file window opened here. Type or paste a path ending in .pdf, .html, .csv or .md");
+        note(
+            ui,
+            "No file window opened here. Type or paste a path ending in .pdf, .html, .csv or .md",
+        );
         let response = ui
             .add(
                 TextEdit::singleline(path)
@@ -223,7 +226,10 @@ pub fn project(
 pub fn skeletons(ui: &mut Ui, actions: &mut Vec<Action>) -> bool {
     ui.set_width(460.0_f32.min(ui.available_width()));
     title(ui, "New from a skeleton");
-    note(ui, "Generic amounts by common practice, to be changed; nothing in them was tested as a product");
+    note(
+        ui,
+        "Generic amounts by common practice, to be changed; nothing in them was tested as a product",
+    );
     ui.add_space(6.0);
     let mut close = false;
     ScrollArea::vertical().max_height(360.0).id_salt("skeletons").show(ui, |ui| {

@@ -212,9 +212,13 @@ mod tests {
     #[test]
     fn text_and_controls_meet_the_contrast_criteria() {
         for (name, t) in [("light", &LIGHT), ("dark", &DARK)] {
-            for (ground_name, ground) in
-                [("paper", t.paper), ("panel", t.panel), ("raised", t.raised), ("rail", t.rail), ("row", t.row)]
-            {
+            for (ground_name, ground) in [
+                ("paper", t.paper),
+                ("panel", t.panel),
+                ("raised", t.raised),
+                ("rail", t.rail),
+                ("row", t.row),
+            ] {
                 for (what, c) in [
                     ("ink", t.ink),
                     ("muted", t.muted),

@@ -52,7 +52,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
     });
 }
 
-fn with(plan: &BatchPlan, interaction: Option<&'static str>, change: impl FnOnce(&mut BatchPlan)) -> Action {
+fn with(
+    plan: &BatchPlan,
+    interaction: Option<&'static str>,
+    change: impl FnOnce(&mut BatchPlan),
+) -> Action {
     let mut plan = plan.clone();
     change(&mut plan);
     Action::Plan { plan: Box::new(plan), interaction }
@@ -84,11 +88,12 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         ui.visuals_mut().widgets.inactive.bg_fill = t.hairline;
         let response = ui
             .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).smart_aim(false))
-            .accessible_name("Batch size, gross");
+            .accessible_name("Batch size slider");
         let shown = scene.here.evaluation.batch.as_ref().ok();
         let response = match shown {
-            Some(b) => response
-                .on_hover_text(format!("{} g", format_fixed(b.gross.0, 2, scene.style()))),
+            Some(b) => {
+                response.on_hover_text(format!("{} g", format_fixed(b.gross.0, 2, scene.style())))
+            }
             None => response,
         };
         if response.changed() {
@@ -176,7 +181,8 @@ fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &
     column(ui, "Gross", low, |ui| {
         let style = scene.style();
         let batch = scene.here.evaluation.batch.as_ref().ok();
-        let shown = batch.map_or("–".to_owned(), |b| format!("{} g", format_fixed(b.gross.0, 2, style)));
+        let shown =
+            batch.map_or("–".to_owned(), |b| format!("{} g", format_fixed(b.gross.0, 2, style)));
         let full = match plan.size {
             BatchSize::Gross(g) => format!("{} g", format_plain(g.0, style)),
             _ => shown.clone(),
@@ -213,7 +219,8 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
             ui.spacing_mut().item_spacing.x = 4.0;
             let typed = field(ui, scene, "pieces", "Pieces", &count_text, &count_text, 48.0);
             ui.label(RichText::new("×").color(t.muted));
-            let weight = field(ui, scene, "piece", "Weight of a piece, grams", &each_text, &each_text, 66.0);
+            let weight =
+                field(ui, scene, "piece", "Weight of a piece, grams", &each_text, &each_text, 66.0);
             match typed {
                 Some(Entered::Typed(typed)) => {
                     match whole(typed.value).filter(|_| typed.unit.is_none()) {
@@ -244,7 +251,10 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
                             p.size = BatchSize::Pieces { count, each };
                         }
                     })),
-                    None => wrong(actions, "The weight of a piece is a mass above 0: type grams, oz or lb"),
+                    None => wrong(
+                        actions,
+                        "The weight of a piece is a mass above 0: type grams, oz or lb",
+                    ),
                 },
                 Some(Entered::Cleared) => actions.push(with(plan, None, |p| {
                     p.piece = None;
@@ -274,7 +284,9 @@ fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &m
             Some(Entered::Typed(typed)) if matches!(typed.unit, None | Some(Unit::Percent)) => {
                 actions.push(with(plan, None, |p| p.loss = Percent(typed.value)));
             }
-            Some(Entered::Typed(_)) => wrong(actions, "Loss is a share of what is made: type per cent"),
+            Some(Entered::Typed(_)) => {
+                wrong(actions, "Loss is a share of what is made: type per cent")
+            }
             Some(Entered::Cleared) => actions.push(with(plan, None, |p| p.loss = Percent::ZERO)),
             None => {}
         }
@@ -304,12 +316,17 @@ fn scale(ui: &mut Ui, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
                 for (name, readability, capacity) in SCALES {
                     let parse = |t: &str| t.parse::<Decimal>().unwrap_or_default();
                     let scale = Scale::new(name, parse(readability), parse(capacity));
-                    let on = plan.scales.iter().any(|s| s.readability == scale.readability && s.capacity == scale.capacity);
+                    let on = plan.scales.iter().any(|s| {
+                        s.readability == scale.readability && s.capacity == scale.capacity
+                    });
                     let mut checked = on;
                     if ui.checkbox(&mut checked, format!("{name}: {}", words(&scale))).changed() {
                         actions.push(with(plan, None, |p| {
                             if on {
-                                p.scales.retain(|s| s.readability != scale.readability || s.capacity != scale.capacity);
+                                p.scales.retain(|s| {
+                                    s.readability != scale.readability
+                                        || s.capacity != scale.capacity
+                                });
                             } else {
                                 p.scales.push(scale);
                             }

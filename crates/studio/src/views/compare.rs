@@ -195,11 +195,7 @@ fn lines(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     for difference in compare_lines(&figures.map(|f| f.formula.as_ref())) {
         let mark = |s: String| {
             let text = RichText::new(s);
-            if difference.same {
-                text.color(t.muted)
-            } else {
-                text.font(fonts::strong(size::TEXT))
-            }
+            if difference.same { text.color(t.muted) } else { text.font(fonts::strong(size::TEXT)) }
         };
         let mut cells: Vec<RichText> =
             difference.percents.iter().map(|p| mark(percent(*p))).collect();
@@ -250,10 +246,7 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         .include_y(0.0)
         .legend(Legend::default().text_style(egui::TextStyle::Small))
         .x_grid_spacer(|_| {
-            MARKS
-                .iter()
-                .map(|um| GridMark { value: um.log10(), step_size: 1.0 })
-                .collect()
+            MARKS.iter().map(|um| GridMark { value: um.log10(), step_size: 1.0 }).collect()
         })
         .x_axis_formatter(label)
         .show(ui, |plot| {
@@ -275,10 +268,10 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
                     .color(t.side(i))
                     .width(2.0)
                     .fill(0.0);
-                let line = if i == 0 { line } else { line.style(egui_plot::LineStyle::dashed_loose()) };
+                let line =
+                    if i == 0 { line } else { line.style(egui_plot::LineStyle::dashed_loose()) };
                 plot.line(line);
             }
-
         });
 }
 

@@ -16,16 +16,15 @@ use crate::widgets::{donut, gauge};
 /// Draws the panel.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt("figures-scroll").show(ui, |ui| {
-        egui::Frame::new().inner_margin(egui::Margin { left: 14, right: 14, top: 12, bottom: 20 }).show(
-            ui,
-            |ui| {
+        egui::Frame::new()
+            .inner_margin(egui::Margin { left: 14, right: 14, top: 12, bottom: 20 })
+            .show(ui, |ui| {
                 composition(ui, scene, actions);
                 ui.add_space(12.0);
                 gauge_rows(ui, scene);
                 ui.add_space(14.0);
                 findings(ui, scene, &scene.here.evaluation, actions);
-            },
-        );
+            });
     });
 }
 
@@ -83,7 +82,10 @@ fn composition(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             egui::WidgetInfo::labeled(
                 egui::Role::Image,
                 true,
-                format!("Composition {}, the table beside it has the figures", scene.ui.chart.name()),
+                format!(
+                    "Composition {}, the table beside it has the figures",
+                    scene.ui.chart.name()
+                ),
             )
         });
         donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, &total, "% total, exact");
@@ -114,9 +116,7 @@ pub fn table(ui: &mut Ui, scene: &Scene<'_>, slices: &[Slice]) {
 
 fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {
     let t = Tokens::of(ui);
-    ui.label(
-        RichText::new("What follows from it").font(fonts::strong(size::SMALL)).color(t.muted),
-    );
+    ui.label(RichText::new("What follows from it").font(fonts::strong(size::SMALL)).color(t.muted));
     for g in gauges(scene.formula(), &scene.here.evaluation, scene.style()) {
         let row = ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;

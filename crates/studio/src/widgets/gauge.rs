@@ -16,10 +16,8 @@ pub fn track(ui: &mut Ui, track: &Track, off: bool, width: f32) {
     };
     let y = rect.center().y;
     let painter = ui.painter();
-    painter.line_segment(
-        [pos2(rect.left(), y), pos2(rect.right(), y)],
-        Stroke::new(1.5, t.hairline),
-    );
+    painter
+        .line_segment([pos2(rect.left(), y), pos2(rect.right(), y)], Stroke::new(1.5, t.hairline));
     let color = if off { t.stop } else { t.accent };
     if let Some((low, high)) = track.band {
         let band = Rect::from_min_max(pos2(x(low) - 2.0, y - 3.5), pos2(x(high) + 2.0, y + 3.5));

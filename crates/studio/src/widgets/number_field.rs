@@ -75,24 +75,24 @@ impl NumberField<'_> {
     /// Shows the field in a rectangle.
     pub fn show(self, ui: &mut Ui, rect: Rect) -> FieldOutput {
         let t = Tokens::of(ui);
-        let mut buffer: Buffer =
-            ui.data(|d| d.get_temp(self.id)).unwrap_or_default();
+        let mut buffer: Buffer = ui.data(|d| d.get_temp(self.id)).unwrap_or_default();
         let had_focus = ui.memory(|m| m.has_focus(self.id));
         if !buffer.editing && buffer.error.is_none() {
             self.shown.clone_into(&mut buffer.text);
         }
         // Enter moves down the column, Shift+Enter up; Escape restores.
-        let (enter, up, escape) = if had_focus {
+        let (down, up, escape) = if had_focus {
             ui.input_mut(|i| {
                 (
-                    i.key_pressed(Key::Enter),
-                    i.modifiers.shift,
+                    i.consume_key(Modifiers::NONE, Key::Enter),
+                    i.consume_key(Modifiers::SHIFT, Key::Enter),
                     i.consume_key(Modifiers::NONE, Key::Escape),
                 )
             })
         } else {
             (false, false, false)
         };
+        let enter = down || up;
         let (arrow_down, arrow_up) = if had_focus && self.quiet {
             ui.input_mut(|i| {
                 (
@@ -136,11 +136,8 @@ impl NumberField<'_> {
             response.show_tooltip_text(error.as_str());
         }
 
-        let mut out = FieldOutput {
-            entered: None,
-            leave: Leave::Stay,
-            gained: response.gained_focus(),
-        };
+        let mut out =
+            FieldOutput { entered: None, leave: Leave::Stay, gained: response.gained_focus() };
         if response.gained_focus() && !buffer.editing {
             buffer.editing = true;
             if buffer.error.is_none() {

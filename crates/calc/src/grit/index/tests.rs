@@ -14,21 +14,11 @@ fn grain(
     percent: f64,
 ) -> Grain {
     let size = GrainSize::known(d50, sigma);
-    Grain {
-        size,
-        density_g_ml: rho,
-        hardness_mpa,
-        angularity,
-        dissolves_um_per_s: None,
-        percent,
-    }
+    Grain { size, density_g_ml: rho, hardness_mpa, angularity, dissolves_um_per_s: None, percent }
 }
 
 fn sugar(percent: f64) -> Grain {
-    Grain {
-        dissolves_um_per_s: Some(10.0),
-        ..grain(350.0, 0.35, 1.587, 600.0, 0.55, percent)
-    }
+    Grain { dissolves_um_per_s: Some(10.0), ..grain(350.0, 0.35, 1.587, 600.0, 0.55, percent) }
 }
 
 fn index(grains: &[Grain]) -> f64 {
@@ -37,10 +27,7 @@ fn index(grains: &[Grain]) -> f64 {
 
 #[track_caller]
 fn near(value: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (value - expected).abs() <= tolerance,
-        "{value}, expected {expected}"
-    );
+    assert!((value - expected).abs() <= tolerance, "{value}, expected {expected}");
 }
 
 // All expected figures were computed apart from this code; there is no published index to compare
@@ -52,27 +39,11 @@ fn severity_and_sum() {
     near(MODEL.severity(150.0, 250.0, 0.6), 0.212_143, 1e-6);
     near(MODEL.severity(300.0, 15.0, 0.0), 0.019_036_4, 1e-6);
     near(MODEL.severity(600.0, 250.0, 0.6), 0.936_355, 1e-6);
-    assert_eq!(
-        (
-            MODEL.severity(0.0, 250.0, 0.6),
-            MODEL.severity(300.0, 0.0, 0.6)
-        ),
-        (0.0, 0.0)
-    );
+    assert_eq!((MODEL.severity(0.0, 250.0, 0.6), MODEL.severity(300.0, 0.0, 0.6)), (0.0, 0.0));
     let takes = |volume: f64| 1.0 - (-volume / MODEL.v0).exp();
     let mut bins = [
-        Bin {
-            severity: 0.019_036_4,
-            takes: takes(0.05),
-            um: 300.0,
-            index: 1,
-        },
-        Bin {
-            severity: 0.936_355,
-            takes: takes(0.03),
-            um: 600.0,
-            index: 0,
-        },
+        Bin { severity: 0.019_036_4, takes: takes(0.05), um: 300.0, index: 1 },
+        Bin { severity: 0.936_355, takes: takes(0.03), um: 600.0, index: 0 },
     ];
     near(layer_cake(&mut bins, |_, _| ()), 0.248_235_0, 1e-6);
     near(MODEL.reference_roughness(), 0.172_405, 1e-6);
@@ -118,15 +89,11 @@ fn grains_that_dissolve() {
     near(g.in_use, 34.93, 0.05);
     assert_eq!(g.band, Band::Medium);
     near(grit(&[sugar(30.0)], BAR, &MODEL).in_use, 130.4, 0.0501);
-    let salt = Grain {
-        dissolves_um_per_s: Some(10.0),
-        ..grain(400.0, 0.30, 2.165, 200.0, 0.60, 10.0)
-    };
+    let salt =
+        Grain { dissolves_um_per_s: Some(10.0), ..grain(400.0, 0.30, 2.165, 200.0, 0.60, 10.0) };
     near(grit(&[salt], BAR, &MODEL).in_use, 48.4, 0.0501);
-    let mean = (0..3000)
-        .map(|i| MODEL.reach(350.0 - (f64::from(i) + 0.5) / 10.0))
-        .sum::<f64>()
-        / 3000.0;
+    let mean =
+        (0..3000).map(|i| MODEL.reach(350.0 - (f64::from(i) + 0.5) / 10.0)).sum::<f64>() / 3000.0;
     near(MODEL.mean_reach(350.0, 300.0), mean, 1e-7);
     near(MODEL.mean_reach(350.0, 1e-3), MODEL.reach(350.0), 1e-5);
 }
@@ -134,34 +101,14 @@ fn grains_that_dissolve() {
 #[test]
 fn nothing_and_nonsense() {
     let none = grit(&[], BAR, &MODEL);
-    assert_eq!(
-        (none.index, none.in_use, none.band),
-        (0.0, 0.0, Band::VeryGentle)
-    );
-    let broken = Grain {
-        hardness_mpa: f64::NAN,
-        ..MODEL.reference
-    };
+    assert_eq!((none.index, none.in_use, none.band), (0.0, 0.0, Band::VeryGentle));
+    let broken = Grain { hardness_mpa: f64::NAN, ..MODEL.reference };
     let g = grit(&[broken, MODEL.reference], f64::NAN, &MODEL);
     assert_eq!(g.contributions[0], 0.0);
     near(g.index, 50.0, 1e-9);
-    let single = Grain {
-        size: GrainSize::known(300.0, 0.0),
-        ..MODEL.reference
-    };
-    near(
-        index(&[single, single]),
-        index(&[Grain {
-            percent: 10.0,
-            ..single
-        }]),
-        1e-9,
-    );
-    near(
-        grit(&[MODEL.reference], BAR, &GritModel { bins: 0, ..MODEL }).index,
-        50.0,
-        1e-9,
-    );
+    let single = Grain { size: GrainSize::known(300.0, 0.0), ..MODEL.reference };
+    near(index(&[single, single]), index(&[Grain { percent: 10.0, ..single }]), 1e-9);
+    near(grit(&[MODEL.reference], BAR, &GritModel { bins: 0, ..MODEL }).index, 50.0, 1e-9);
 }
 
 #[test]
@@ -170,22 +117,13 @@ fn bands() {
     use Band::{Coarse, Gentle, Medium, Strong, VeryGentle};
     assert_eq!(
         bands,
-        [
-            VeryGentle, VeryGentle, Gentle, Medium, Medium, Strong, Strong, Coarse, Coarse
-        ]
+        [VeryGentle, VeryGentle, Gentle, Medium, Medium, Strong, Strong, Coarse, Coarse]
     );
     assert!(Band::ALL.iter().all(|b| b.guide().starts_with(b.name())));
 }
 
 fn any_grain() -> impl Strategy<Value = Grain> {
-    (
-        20.0f64..1500.0,
-        0.0f64..0.8,
-        0.9f64..3.0,
-        5.0f64..5000.0,
-        0.0f64..=1.0,
-        0.01f64..20.0,
-    )
+    (20.0f64..1500.0, 0.0f64..0.8, 0.9f64..3.0, 5.0f64..5000.0, 0.0f64..=1.0, 0.01f64..20.0)
         .prop_map(|(d50, sigma, rho, hardness, angularity, w)| {
             grain(d50, sigma, rho, hardness, angularity, w)
         })

@@ -8,10 +8,7 @@ fn lognormal(d50_um: f64, sigma: f64) -> GrainSize {
 
 #[track_caller]
 fn near(value: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (value - expected).abs() <= tolerance,
-        "{value}, expected {expected}"
-    );
+    assert!((value - expected).abs() <= tolerance, "{value}, expected {expected}");
 }
 
 #[test]
@@ -29,45 +26,23 @@ fn figures_of_one_grade() {
     near(s.count_mean_um(), 201.096, 1e-3);
     near(s.fraction_above(500.0), 0.100_790, 1e-6);
     near(s.particles_per_gram(1.35) / 107_645.0, 1.0, 1e-3);
-    near(
-        lognormal(300.0, 0.0).particles_per_gram(1.35) / 52_397.0,
-        1.0,
-        1e-3,
-    );
+    near(lognormal(300.0, 0.0).particles_per_gram(1.35) / 52_397.0, 1.0, 1e-3);
 }
 
 #[test]
 fn fits() {
-    let data = SizeData::Percentiles {
-        d10_um: 150.0,
-        d50_um: 300.0,
-        d90_um: 550.0,
-    };
+    let data = SizeData::Percentiles { d10_um: 150.0, d50_um: 300.0, d90_um: 550.0 };
     near(GrainSize::fit(&data).unwrap().sigma(), 0.50692, 1e-4);
     near(GrainSize::asymmetry(&data).unwrap(), -0.0870, 1e-4);
-    let s = GrainSize::try_from(SizeData::SieveRange {
-        lo_um: 250.0,
-        hi_um: 500.0,
-    })
-    .unwrap();
+    let s = GrainSize::try_from(SizeData::SieveRange { lo_um: 250.0, hi_um: 500.0 }).unwrap();
     near(s.d50_um(), 353.553, 1e-3);
     near(s.sigma(), 0.21070, 1e-3);
     near(s.fraction_below(250.0), 0.05, 1e-12);
-    let s = GrainSize::fit(&SizeData::TwoPoints {
-        d1_um: 200.0,
-        p1: 0.10,
-        d2_um: 500.0,
-        p2: 0.95,
-    })
-    .unwrap();
+    let s = GrainSize::fit(&SizeData::TwoPoints { d1_um: 200.0, p1: 0.10, d2_um: 500.0, p2: 0.95 })
+        .unwrap();
     near(s.d50_um(), 298.74, 1e-2);
     near(s.sigma(), 0.31311, 1e-2);
-    let swapped = SizeData::TwoPoints {
-        d1_um: 500.0,
-        p1: 0.95,
-        d2_um: 200.0,
-        p2: 0.10,
-    };
+    let swapped = SizeData::TwoPoints { d1_um: 500.0, p1: 0.95, d2_um: 200.0, p2: 0.10 };
     near(GrainSize::fit(&swapped).unwrap().d50_um(), s.d50_um(), 1e-9);
 }
 
@@ -78,16 +53,9 @@ fn single_size() {
         assert_eq!(s.quantile_um(p), 300.0);
     }
     assert!(s.quantile_um(f64::NAN).is_nan());
+    assert_eq!((s.d10_um(), s.d90_um(), s.sauter_um(), s.span()), (300.0, 300.0, 300.0, 0.0));
     assert_eq!(
-        (s.d10_um(), s.d90_um(), s.sauter_um(), s.span()),
-        (300.0, 300.0, 300.0, 0.0)
-    );
-    assert_eq!(
-        (
-            s.fraction_above(299.0),
-            s.fraction_above(300.0),
-            s.fraction_below(300.0)
-        ),
+        (s.fraction_above(299.0), s.fraction_above(300.0), s.fraction_below(300.0)),
         (1.0, 0.0, 1.0)
     );
     assert_eq!(s.density_per_ln(300.0), 0.0);
@@ -102,89 +70,29 @@ fn errors_say_what_is_wrong() {
         assert!(message.contains(words), "{message}");
     };
     refuse(
-        SizeData::SieveRange {
-            lo_um: 500.0,
-            hi_um: 250.0,
-        },
+        SizeData::SieveRange { lo_um: 500.0, hi_um: 250.0 },
         "finer sieve must not exceed coarser sieve",
     );
+    refuse(SizeData::SieveRange { lo_um: f64::NAN, hi_um: 250.0 }, "finer sieve must lie between");
     refuse(
-        SizeData::SieveRange {
-            lo_um: f64::NAN,
-            hi_um: 250.0,
-        },
-        "finer sieve must lie between",
-    );
-    refuse(
-        SizeData::Percentiles {
-            d10_um: 1.0,
-            d50_um: 3.0,
-            d90_um: 2.0,
-        },
+        SizeData::Percentiles { d10_um: 1.0, d50_um: 3.0, d90_um: 2.0 },
         "D50 must not exceed D90",
     );
     refuse(
-        SizeData::Percentiles {
-            d10_um: -1.0,
-            d50_um: 3.0,
-            d90_um: 4.0,
-        },
+        SizeData::Percentiles { d10_um: -1.0, d50_um: 3.0, d90_um: 4.0 },
         "D10 must lie between",
     );
+    refuse(SizeData::TwoPoints { d1_um: 1.0, p1: 0.0, d2_um: 2.0, p2: 0.5 }, "first share");
+    refuse(SizeData::TwoPoints { d1_um: 1.0, p1: 0.6, d2_um: 2.0, p2: 0.5 }, "larger share");
     refuse(
-        SizeData::TwoPoints {
-            d1_um: 1.0,
-            p1: 0.0,
-            d2_um: 2.0,
-            p2: 0.5,
-        },
-        "first share",
-    );
-    refuse(
-        SizeData::TwoPoints {
-            d1_um: 1.0,
-            p1: 0.6,
-            d2_um: 2.0,
-            p2: 0.5,
-        },
-        "larger share",
-    );
-    refuse(
-        SizeData::TwoPoints {
-            d1_um: 1.0,
-            p1: 0.5,
-            d2_um: 1.0,
-            p2: 0.6,
-        },
+        SizeData::TwoPoints { d1_um: 1.0, p1: 0.5, d2_um: 1.0, p2: 0.6 },
         "neither may be equal",
     );
-    refuse(
-        SizeData::Lognormal {
-            d50_um: 300.0,
-            sigma: -0.1,
-        },
-        "spread",
-    );
-    refuse(
-        SizeData::Lognormal {
-            d50_um: f64::INFINITY,
-            sigma: 0.1,
-        },
-        "D50",
-    );
+    refuse(SizeData::Lognormal { d50_um: 300.0, sigma: -0.1 }, "spread");
+    refuse(SizeData::Lognormal { d50_um: f64::INFINITY, sigma: 0.1 }, "D50");
+    assert_eq!(GrainSize::asymmetry(&SizeData::Lognormal { d50_um: 300.0, sigma: 0.1 }), None);
     assert_eq!(
-        GrainSize::asymmetry(&SizeData::Lognormal {
-            d50_um: 300.0,
-            sigma: 0.1
-        }),
-        None
-    );
-    assert_eq!(
-        GrainSize::asymmetry(&SizeData::Percentiles {
-            d10_um: 0.0,
-            d50_um: 1.0,
-            d90_um: 2.0
-        }),
+        GrainSize::asymmetry(&SizeData::Percentiles { d10_um: 0.0, d50_um: 1.0, d90_um: 2.0 }),
         None
     );
 }

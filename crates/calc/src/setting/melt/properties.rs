@@ -9,11 +9,7 @@ type Solid = (f64, f64, Option<u8>);
 
 fn any_fat() -> impl Strategy<Value = Vec<FatComponent>> {
     let crystal = (10.0f64..90.0, 15.0f64..200.0, prop::option::of(0u8..3));
-    let part = (
-        0.0f64..30.0,
-        150.0f64..900.0,
-        prop::option::weighted(0.8, crystal),
-    );
+    let part = (0.0f64..30.0, 150.0f64..900.0, prop::option::weighted(0.8, crystal));
     prop::collection::vec(part, 1..10).prop_map(|parts| {
         let one = |(grams, molar_mass, crystal): (f64, f64, Option<Solid>)| FatComponent {
             moles: grams / molar_mass,

@@ -8,16 +8,8 @@ use super::*;
 // with the same equations, unless a measurement is named.
 
 fn fat(grams: f64, molar_mass: f64, tm_c: f64, dh_kj: f64) -> FatComponent {
-    let crystal = Crystal {
-        tm_k: tm_c + ZERO_CELSIUS,
-        dh_j_mol: dh_kj * 1e3,
-        group: None,
-    };
-    FatComponent {
-        moles: grams / molar_mass,
-        molar_mass,
-        crystal: Some(crystal),
-    }
+    let crystal = Crystal { tm_k: tm_c + ZERO_CELSIUS, dh_j_mol: dh_kj * 1e3, group: None };
+    FatComponent { moles: grams / molar_mass, molar_mass, crystal: Some(crystal) }
 }
 
 fn grouped(group: u8, mut component: FatComponent) -> FatComponent {
@@ -62,19 +54,12 @@ fn cocoa(g: f64) -> FatComponent {
     fat(g, 862.0, 36.0, 140.0)
 }
 pub(super) fn oil(g: f64) -> FatComponent {
-    FatComponent {
-        moles: g / 885.43,
-        molar_mass: 885.43,
-        crystal: None,
-    }
+    FatComponent { moles: g / 885.43, molar_mass: 885.43, crystal: None }
 }
 
 #[track_caller]
 fn near(value: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (value - expected).abs() <= tolerance,
-        "{value}, expected {expected}"
-    );
+    assert!((value - expected).abs() <= tolerance, "{value}, expected {expected}");
 }
 
 #[track_caller]
@@ -118,42 +103,22 @@ fn two_acid_eutectics() {
     let (_, liquid) = eutectic(&[lauric(50.0), myristic(50.0)]);
     near(liquid[0] / (liquid[0] + liquid[1]), 0.655, 5e-4);
     let (_, n) = eutectic(&[palmitic(50.0), stearic(50.0)]);
-    near(
-        (n[0] * 53.70 + n[1] * 61.20) * 1e3 / (n[0] * 256.42 + n[1] * 284.48),
-        211.7,
-        0.2,
-    );
+    near((n[0] * 53.70 + n[1] * 61.20) * 1e3 / (n[0] * 256.42 + n[1] * 284.48), 211.7, 0.2);
 }
 
 #[test]
 fn three_acid_eutectics() {
     // The published ideal figure for the first is 17.11 C, with other melting points (Materials
     // 2026, 19, 356).
-    near(
-        eutectic(&[capric(1.0), lauric(1.0), myristic(1.0)]).0,
-        17.44,
-        0.02,
-    );
-    near(
-        eutectic(&[myristic(1.0), palmitic(1.0), stearic(1.0)]).0,
-        42.52,
-        0.02,
-    );
+    near(eutectic(&[capric(1.0), lauric(1.0), myristic(1.0)]).0, 17.44, 0.02);
+    near(eutectic(&[myristic(1.0), palmitic(1.0), stearic(1.0)]).0, 42.52, 0.02);
 }
 
 #[test]
 fn liquidus_of_acids_and_tristearin() {
     // Ph. Eur. 1474: "stearic acid 50" freezes at 53 to 59 C, "95" at 64 to 69 C.
-    near(
-        liquidus_c(&[palmitic(50.0), stearic(50.0)]).unwrap(),
-        57.81,
-        0.02,
-    );
-    near(
-        liquidus_c(&[palmitic(5.0), stearic(95.0)]).unwrap(),
-        68.40,
-        0.02,
-    );
+    near(liquidus_c(&[palmitic(50.0), stearic(50.0)]).unwrap(), 57.81, 0.02);
+    near(liquidus_c(&[palmitic(5.0), stearic(95.0)]).unwrap(), 68.40, 0.02);
     for (x, t_c) in [(0.5, 69.54), (0.25, 66.15), (0.1, 61.76)] {
         let fat = [tristearin(x * 891.48), oil((1.0 - x) * 885.43)];
         near(liquidus_c(&fat).unwrap(), t_c, 0.02);
@@ -163,52 +128,19 @@ fn liquidus_of_acids_and_tristearin() {
 #[test]
 fn acids_in_oil() {
     let fat = [stearic(30.0), oil(70.0)];
-    solids(
-        &fat,
-        &[
-            (20.0, 29.378),
-            (25.0, 29.038),
-            (32.0, 28.248),
-            (40.0, 26.525),
-        ],
-    );
-    solids(
-        &fat,
-        &[
-            (45.0, 24.599),
-            (50.0, 21.383),
-            (55.0, 15.504),
-            (60.0, 2.644),
-        ],
-    );
+    solids(&fat, &[(20.0, 29.378), (25.0, 29.038), (32.0, 28.248), (40.0, 26.525)]);
+    solids(&fat, &[(45.0, 24.599), (50.0, 21.383), (55.0, 15.504), (60.0, 2.644)]);
     near(liquidus_c(&fat).unwrap(), 60.613, 0.01);
     near(t99(&fat), 60.391, 0.01);
 
     let fat = [palmitic(20.0), stearic(20.0), oil(60.0)];
-    solids(
-        &fat,
-        &[
-            (20.0, 38.259),
-            (25.0, 37.314),
-            (32.0, 34.966),
-            (40.0, 28.712),
-        ],
-    );
+    solids(&fat, &[(20.0, 38.259), (25.0, 37.314), (32.0, 34.966), (40.0, 28.712)]);
     solids(&fat, &[(45.0, 18.730), (50.0, 4.113), (55.0, 0.0)]);
     near(t99(&fat), 51.799, 0.01);
     near(liquidus_c(&fat).unwrap(), 52.300, 0.01);
 
     let fat = [lauric(50.0), stearic(50.0)];
-    solids(
-        &fat,
-        &[
-            (40.0, 100.0),
-            (45.0, 32.947),
-            (50.0, 22.795),
-            (55.0, 4.232),
-            (60.0, 0.0),
-        ],
-    );
+    solids(&fat, &[(40.0, 100.0), (45.0, 32.947), (50.0, 22.795), (55.0, 4.232), (60.0, 0.0)]);
 }
 
 #[test]
@@ -219,16 +151,8 @@ fn mixed_crystals() {
         near(temperature_at_solid(&fat, 0.999_999).unwrap(), bottom, 0.02);
     }
     // As pure solids the first is a eutectic that melts lower.
-    near(
-        liquidus_c(&[cetyl(50.0), stearyl(50.0)]).unwrap(),
-        43.5,
-        0.05,
-    );
-    near(
-        liquidus_c(&[cetyl(30.0), stearyl(70.0)]).unwrap(),
-        50.3,
-        0.05,
-    );
+    near(liquidus_c(&[cetyl(50.0), stearyl(50.0)]).unwrap(), 43.5, 0.05);
+    near(liquidus_c(&[cetyl(30.0), stearyl(70.0)]).unwrap(), 50.3, 0.05);
 }
 
 #[test]
@@ -272,10 +196,7 @@ fn bar(acids: Option<u8>, alcohols: Option<u8>, emulsifiers: Option<u8>) -> Vec<
         cocoa(3.2),
         oil(12.8),
     ];
-    for (component, group) in fat
-        .iter_mut()
-        .zip([acids, acids, alcohols, alcohols, emulsifiers])
-    {
+    for (component, group) in fat.iter_mut().zip([acids, acids, alcohols, alcohols, emulsifiers]) {
         component.crystal.as_mut().unwrap().group = group;
     }
     fat
@@ -285,26 +206,10 @@ fn bar(acids: Option<u8>, alcohols: Option<u8>, emulsifiers: Option<u8>) -> Vec<
 fn one_bar_four_ways() {
     let at = [20.0, 25.0, 32.0, 40.0, 45.0, 50.0, 55.0];
     for (fat, expected, t) in [
-        (
-            bar(None, None, None),
-            [52.99, 42.49, 22.04, 7.07, 1.60, 0.0, 0.0],
-            45.48,
-        ),
-        (
-            bar(None, Some(0), None),
-            [59.91, 48.93, 27.98, 7.07, 1.60, 0.0, 0.0],
-            45.48,
-        ),
-        (
-            bar(Some(1), Some(0), None),
-            [61.05, 51.31, 39.25, 21.37, 16.75, 8.96, 0.0],
-            53.16,
-        ),
-        (
-            bar(Some(0), Some(0), Some(0)),
-            [65.16, 60.83, 57.11, 54.47, 51.28, 45.19, 31.17],
-            59.16,
-        ),
+        (bar(None, None, None), [52.99, 42.49, 22.04, 7.07, 1.60, 0.0, 0.0], 45.48),
+        (bar(None, Some(0), None), [59.91, 48.93, 27.98, 7.07, 1.60, 0.0, 0.0], 45.48),
+        (bar(Some(1), Some(0), None), [61.05, 51.31, 39.25, 21.37, 16.75, 8.96, 0.0], 53.16),
+        (bar(Some(0), Some(0), Some(0)), [65.16, 60.83, 57.11, 54.47, 51.28, 45.19, 31.17], 59.16),
     ] {
         for (t_c, percent) in at.into_iter().zip(expected) {
             near(100.0 * solid_fraction(&fat, t_c), percent, 0.0051);
@@ -316,28 +221,16 @@ fn one_bar_four_ways() {
 #[test]
 fn edges() {
     assert_eq!(solid_fraction(&[], 20.0), 0.0);
-    assert_eq!(
-        (liquidus_c(&[]), temperature_at_solid(&[], 0.01)),
-        (None, None)
-    );
+    assert_eq!((liquidus_c(&[]), temperature_at_solid(&[], 0.01)), (None, None));
     let inert = [oil(10.0), oil(20.0)];
-    assert_eq!(
-        (solid_fraction(&inert, -50.0), liquidus_c(&inert)),
-        (0.0, None)
-    );
+    assert_eq!((solid_fraction(&inert, -50.0), liquidus_c(&inert)), (0.0, None));
     let empty = [stearic(0.0), palmitic(f64::NAN), stearic(-1.0)];
-    assert_eq!(
-        (solid_fraction(&empty, 20.0), liquidus_c(&empty)),
-        (0.0, None)
-    );
+    assert_eq!((solid_fraction(&empty, 20.0), liquidus_c(&empty)), (0.0, None));
 
     for one in [stearic(5.0), grouped(3, stearic(5.0))] {
         near(liquidus_c(&[one]).unwrap(), 69.30, 1e-9);
         near(t99(&[one]), 69.30, 1e-8);
-        assert_eq!(
-            (solid_fraction(&[one], 69.0), solid_fraction(&[one], 69.4)),
-            (1.0, 0.0)
-        );
+        assert_eq!((solid_fraction(&[one], 69.0), solid_fraction(&[one], 69.4)), (1.0, 0.0));
     }
     // A group whose members are one and the same substance melts at one point.
     let twins = [grouped(3, stearic(5.0)), grouped(3, stearic(2.0))];
@@ -351,37 +244,21 @@ fn edges() {
     assert!(solid_fraction(&fat, f64::NAN).is_nan());
     near(solid_fraction(&fat, -400.0), 0.3, 1e-9);
     let unsound = FatComponent {
-        crystal: Some(Crystal {
-            tm_k: 340.0,
-            dh_j_mol: 0.0,
-            group: None,
-        }),
+        crystal: Some(Crystal { tm_k: 340.0, dh_j_mol: 0.0, group: None }),
         ..oil(1.0)
     };
     assert_eq!(solid_fraction(&[unsound], 20.0), 0.0);
     // What cannot be real must at least end.
     let absurd = FatComponent {
-        crystal: Some(Crystal {
-            tm_k: 1e300,
-            dh_j_mol: 1e300,
-            group: None,
-        }),
+        crystal: Some(Crystal { tm_k: 1e300, dh_j_mol: 1e300, group: None }),
         ..oil(1.0)
     };
     let also = FatComponent {
-        crystal: Some(Crystal {
-            tm_k: 1e-300,
-            dh_j_mol: 1e300,
-            group: Some(1),
-        }),
+        crystal: Some(Crystal { tm_k: 1e-300, dh_j_mol: 1e300, group: Some(1) }),
         ..oil(1.0)
     };
     let low = FatComponent {
-        crystal: Some(Crystal {
-            tm_k: 300.0,
-            dh_j_mol: 1e-300,
-            group: Some(1),
-        }),
+        crystal: Some(Crystal { tm_k: 300.0, dh_j_mol: 1e-300, group: Some(1) }),
         ..oil(1.0)
     };
     for fat in [[absurd, also, low], [low, low, also]] {
@@ -394,20 +271,7 @@ fn edges() {
 fn curve_has_both_ends() {
     let fat = [stearic(30.0), oil(70.0)];
     let points = curve(&fat, 20.0, 60.0, 5);
-    assert_eq!(
-        points.iter().map(|p| p.0).collect::<Vec<_>>(),
-        [20.0, 30.0, 40.0, 50.0, 60.0]
-    );
-    assert!(
-        points
-            .iter()
-            .all(|&(t_c, solid)| solid == solid_fraction(&fat, t_c))
-    );
-    assert_eq!(
-        (
-            curve(&fat, 20.0, 60.0, 0).len(),
-            curve(&fat, 20.0, 60.0, 1)[0].0
-        ),
-        (0, 20.0)
-    );
+    assert_eq!(points.iter().map(|p| p.0).collect::<Vec<_>>(), [20.0, 30.0, 40.0, 50.0, 60.0]);
+    assert!(points.iter().all(|&(t_c, solid)| solid == solid_fraction(&fat, t_c)));
+    assert_eq!((curve(&fat, 20.0, 60.0, 0).len(), curve(&fat, 20.0, 60.0, 1)[0].0), (0, 20.0));
 }

@@ -225,11 +225,10 @@ impl Formula {
             version: Version {
                 number: formula.version.number,
                 state: Word(formula.version.state),
-                parent: formula
-                    .version
-                    .parent
-                    .as_ref()
-                    .map(|(id, number)| Parent { formula: id.as_str().to_owned(), number: *number }),
+                parent: formula.version.parent.as_ref().map(|(id, number)| Parent {
+                    formula: id.as_str().to_owned(),
+                    number: *number,
+                }),
                 reason: formula.version.reason.clone(),
             },
             product: Product {
@@ -252,11 +251,8 @@ impl Formula {
     pub(super) fn into_domain(self, problems: &mut Problems) -> domain::Formula {
         let parts_total = self.parts_total.0;
         let name = quoted(&self.name);
-        let phases = self
-            .phases
-            .into_iter()
-            .map(|p| p.into_domain(&name, parts_total, problems))
-            .collect();
+        let phases =
+            self.phases.into_iter().map(|p| p.into_domain(&name, parts_total, problems)).collect();
         domain::Formula {
             id: FormulaId::new(&self.id),
             name: self.name,
@@ -336,8 +332,7 @@ impl Line {
         let id = self.id;
         let place = || format!("line {id} of formula {formula}");
         let amount = self.amount.and_then(|Word(a)| {
-            let percent =
-                a.percent.or_else(|| derived_percent(a.typed, a.unit, parts_total));
+            let percent = a.percent.or_else(|| derived_percent(a.typed, a.unit, parts_total));
             if percent.is_none() {
                 problems.push(format!(
                     "{}: the amount cannot become a percentage, because what it is a share of \
@@ -374,11 +369,6 @@ impl Line {
 impl Alternative {
     fn of(alternative: &domain::Alternative) -> Self {
         let (material, formula) = split(&alternative.item);
-        Self {
-            material,
-            formula,
-            ratio: Word(alternative.ratio),
-            note: alternative.note.clone(),
-        }
+        Self { material, formula, ratio: Word(alternative.ratio), note: alternative.note.clone() }
     }
 }

@@ -148,9 +148,7 @@ impl Material {
             heat_limit_c: self.heat_limit.map(|f| f.figure(|f| f.v)),
             process_min_c: number(self.process_min),
             melts_in_process: self.melting.as_ref().is_some_and(|m| m.in_process),
-            melting_c: self
-                .melting
-                .map(|f| f.figure(|f| Span { low: f.low, high: f.high })),
+            melting_c: self.melting.map(|f| f.figure(|f| Span { low: f.low, high: f.high })),
             density_solid: number_at(self.density_solid),
             density_melt: number_at(self.density_melt),
             charge: self.charge.0,
@@ -180,9 +178,7 @@ impl Material {
             fatty_acids: self.fatty_acids,
             iodine_value: span(self.iodine_value),
             saponification: span(self.saponification),
-            price: self
-                .price
-                .map(|p| domain::Price { amount: Money(p.amount.0), pack: p.pack.0 }),
+            price: self.price.map(|p| domain::Price { amount: Money(p.amount.0), pack: p.pack.0 }),
         }
     }
 }

@@ -36,7 +36,9 @@ fn right_text(ui: &Ui, rect: Rect, text: &str, font: egui::FontId, color: Color3
 /// Text in a cell that is cut with dots where there is no room; the whole is in its tooltip.
 fn text(ui: &mut Ui, rect: Rect, text: RichText) {
     let mut child = ui.new_child(
-        UiBuilder::new().max_rect(rect.shrink2(vec2(6.0, 0.0))).layout(Layout::left_to_right(Align::Center)),
+        UiBuilder::new()
+            .max_rect(rect.shrink2(vec2(6.0, 0.0)))
+            .layout(Layout::left_to_right(Align::Center)),
     );
     child.add(Label::new(text).truncate().selectable(false));
 }
@@ -157,7 +159,8 @@ pub fn phase(
     right_text(ui, cell(rect, c.grams), &grams, fonts::text(), t.muted);
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, t.hairline));
 
-    let response = response.on_hover_text("Select the phase; again for its name, temperature and steps");
+    let response =
+        response.on_hover_text("Select the phase; again for its name, temperature and steps");
     if response.clicked() {
         actions.push(Action::SelectPhase(phase.id));
         if selected {
@@ -311,9 +314,8 @@ fn name(
     if locked {
         room.max.x -= 20.0;
     }
-    let mut child = ui.new_child(
-        UiBuilder::new().max_rect(room).layout(Layout::left_to_right(Align::Center)),
-    );
+    let mut child =
+        ui.new_child(UiBuilder::new().max_rect(room).layout(Layout::left_to_right(Align::Center)));
     child.spacing_mut().button_padding.x = 6.0;
     let response = child.add(button).accessible_name(format!("{}, material", line.name));
     if locked {
@@ -388,7 +390,11 @@ fn percent(
         let id = percent_cell(line.line);
         let response = ui.interact(rect, id, Sense::focusable_noninteractive());
         response.widget_info(|| {
-            WidgetInfo::labeled(Role::Label, true, format!("{}, percent, fills to 100: {shown}", line.name))
+            WidgetInfo::labeled(
+                Role::Label,
+                true,
+                format!("{}, percent, fills to 100: {shown}", line.name),
+            )
         });
         response.on_hover_text("This line takes what is left to 100. Ctrl+Shift+L ends that");
         return;
@@ -434,7 +440,8 @@ fn grams(
     let e = &scene.here.evaluation;
     let plan = scene.project.plan(&scene.formula().id);
     let row = e.weigh.line(line.line);
-    let readability = row.and_then(|r| r.scale).and_then(|i| plan.scales.get(i)).map(|s| s.readability);
+    let readability =
+        row.and_then(|r| r.scale).and_then(|i| plan.scales.get(i)).map(|s| s.readability);
     let show = |g: Grams| match readability {
         Some(r) => on_the_mark(format_grams(g.0, r.0, style), finest(scene)),
         None => format_fixed(g.0, 2, style),
@@ -455,9 +462,9 @@ fn grams(
         {
             format!("{} {}", format_plain(typed, style), unit.symbol())
         }
-        _ => row.and_then(|r| r.exact).map_or(String::new(), |g| {
-            format_plain(quern_calc::quantity::derived(g.0), style)
-        }),
+        _ => row
+            .and_then(|r| r.exact)
+            .map_or(String::new(), |g| format_plain(quern_calc::quantity::derived(g.0), style)),
     };
     let field = NumberField {
         id: grams_cell(line.line),
@@ -554,10 +561,11 @@ pub fn total(ui: &mut Ui, scene: &Scene<'_>, rect: Rect, c: &Columns, actions: &
         pos2(rect.left(), rect.top() + 4.0),
         pos2(rect.left() + c.percent.0, rect.bottom()),
     );
-    let mut child = ui.new_child(
-        UiBuilder::new().max_rect(area).layout(Layout::left_to_right(Align::Center)),
-    );
-    for (text, command) in [("+ Add a material", Command::AddLine), ("+ Add a phase", Command::AddPhase)] {
+    let mut child =
+        ui.new_child(UiBuilder::new().max_rect(area).layout(Layout::left_to_right(Align::Center)));
+    for (text, command) in
+        [("+ Add a material", Command::AddLine), ("+ Add a phase", Command::AddPhase)]
+    {
         let label = RichText::new(text).color(t.muted);
         let response = child.add(Button::new(label).frame_when_inactive(false));
         if response.on_hover_text(command.tooltip(child.ctx())).clicked() {
@@ -569,7 +577,9 @@ pub fn total(ui: &mut Ui, scene: &Scene<'_>, rect: Rect, c: &Columns, actions: &
     let shifted = |column| cell(rect, column).translate(vec2(0.0, 2.0));
     let label = ui.interact(shifted(c.percent), Id::unique("total"), Sense::hover());
     let state = if e.total_ok { "exact" } else { "not 100" };
-    label.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("Total {total} %, {state}")));
+    label.widget_info(|| {
+        WidgetInfo::labeled(Role::Label, true, format!("Total {total} %, {state}"))
+    });
     right_text(ui, shifted(c.percent), &total, fonts::strong(size::TEXT), color);
     let grams = grams_text(scene, e.weigh.rounded);
     right_text(ui, shifted(c.grams), &grams, fonts::strong(size::TEXT), t.ink);

@@ -67,19 +67,15 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui,
         |ui, view| {
             let height: f32 = rows.iter().map(|r| r.height()).sum();
-            let (area, _) = ui.allocate_exact_size(
-                vec2(ui.available_width(), height + 40.0),
-                Sense::hover(),
-            );
+            let (area, _) =
+                ui.allocate_exact_size(vec2(ui.available_width(), height + 40.0), Sense::hover());
             let margin = if rows.len() <= DRAW_ALL { f32::INFINITY } else { 200.0 };
             let mut y = 0.0;
             let mut drop_at: Option<(PhaseId, usize, f32)> = None;
             for row in &rows {
                 let h = row.height();
-                let rect = Rect::from_min_size(
-                    pos2(area.left(), area.top() + y),
-                    vec2(columns.width, h),
-                );
+                let rect =
+                    Rect::from_min_size(pos2(area.left(), area.top() + y), vec2(columns.width, h));
                 y += h;
                 if let RowOf::Line(_, line) = row
                     && scene.ui.scroll_to == Some(line.line)
@@ -136,9 +132,7 @@ fn note_drop(
                 Some((p.id, i + usize::from(lower), y))
             })
         }
-        RowOf::Total => {
-            formula.phases.last().map(|p| (p.id, p.lines.len(), rect.top()))
-        }
+        RowOf::Total => formula.phases.last().map(|p| (p.id, p.lines.len(), rect.top())),
     };
 }
 
@@ -181,7 +175,13 @@ fn keys(ui: &Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             i.consume_key(Modifiers::NONE, Key::Delete),
         )
     });
-    let next = if down { order.get(at + 1) } else if up { at.checked_sub(1).and_then(|i| order.get(i)) } else { None };
+    let next = if down {
+        order.get(at + 1)
+    } else if up {
+        at.checked_sub(1).and_then(|i| order.get(i))
+    } else {
+        None
+    };
     if let Some(next) = next {
         actions.push(Action::SelectLine(Some(*next)));
     }
