@@ -59,7 +59,14 @@ fn absurd_amounts_are_findings_not_crashes() {
         }
         let plan = project.plan(&filled.id);
         let rules = check(&filled, &project, &plan);
-        let told = ["amount-negative", "amount-zero", "fill-negative", "use-below", "function-missing", "too-small-to-weigh"];
+        let told = [
+            "amount-negative",
+            "amount-zero",
+            "fill-negative",
+            "use-below",
+            "function-missing",
+            "too-small-to-weigh",
+        ];
         assert!(rules.iter().any(|r| told.contains(r)), "{value}: {rules:?}");
         let rules = check(&plain, &project, &plan);
         assert!(rules.contains(&"total"), "{value}: {rules:?}");

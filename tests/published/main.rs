@@ -11,7 +11,8 @@
     clippy::expect_used,
     clippy::panic,
     clippy::indexing_slicing,
-    clippy::float_cmp
+    clippy::float_cmp,
+    clippy::cast_possible_truncation
 )]
 
 mod conventions;

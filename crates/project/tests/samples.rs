@@ -106,7 +106,8 @@ fn nothing_stops_or_warns() {
             assert_eq!(of(&e, Severity::Stop), none, "{}", formula.name);
             assert_eq!(warns, none, "{}", formula.name);
             let notes = of(&e, Severity::Note);
-            let right = BTreeSet::from(["blend-unopened", "dust", "grain-size-assumed", "grains-dissolve"]);
+            let right =
+                BTreeSet::from(["blend-unopened", "dust", "grain-size-assumed", "grains-dissolve"]);
             assert!(notes.is_subset(&right), "{}: {notes:?}", formula.name);
         }
     }

@@ -16,13 +16,9 @@ pub use composition::{
 pub use difference::{DifferenceRow, compare_lines, with_blend_of};
 pub use edit::{EditError, NormalisePreview};
 pub use figure::{Basis, Confidence, Figure, Span};
+pub use kinds::{AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind};
 pub use library::Library;
-pub use kinds::{
-    AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind,
-};
-pub use material::{
-    Allergen, FatPart, GrainData, Material, Part, Price, UseLevel, Water,
-};
+pub use material::{Allergen, FatPart, GrainData, Material, Part, Price, UseLevel, Water};
 pub use model::{
     Alternative, Amount, AmountUnit, Contact, Form, Formula, FormulaId, Item, Line, LineId,
     MaterialId, PhReading, Phase, PhaseId, PhaseTemperature, Place, Product, Step, Version,

@@ -50,7 +50,7 @@ impl App {
                 self.ui.view = View::Formula;
                 self.ui.line = Some(line);
                 self.ui.scroll_to = Some(line);
-                self.ui.focus = Some(crate::views::formula::percent_cell(line));
+                self.ui.focus = Some((crate::views::formula::percent_cell(line), 1));
                 self.ui.drawer = false;
                 ctx.request_repaint();
             }
@@ -144,7 +144,7 @@ impl App {
         if let Some(line) = added {
             self.ui.line = Some(line);
             self.ui.scroll_to = Some(line);
-            self.ui.focus = Some(crate::views::formula::percent_cell(line));
+            self.ui.focus = Some((crate::views::formula::percent_cell(line), 1));
         }
     }
 

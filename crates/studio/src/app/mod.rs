@@ -345,8 +345,13 @@ impl App {
 
     /// What jobs, file windows, dropped files and the close button brought.
     fn take_in(&mut self, ctx: &egui::Context) {
-        if let Some(id) = self.ui.focus.take() {
-            ctx.memory_mut(|m| m.request_focus(id));
+        match self.ui.focus.take() {
+            Some((id, 0)) => ctx.memory_mut(|m| m.request_focus(id)),
+            Some((id, frames)) => {
+                self.ui.focus = Some((id, frames - 1));
+                ctx.request_repaint();
+            }
+            None => {}
         }
         let today = self.clock.today();
         if today != self.date {

@@ -224,8 +224,8 @@ pub struct UiState {
     pub phase: Option<PhaseId>,
     /// Line to scroll to, once.
     pub scroll_to: Option<LineId>,
-    /// Cell to focus, once.
-    pub focus: Option<egui::Id>,
+    /// Cell to focus, once, after so many frames: a dialog on its way out still holds the focus.
+    pub focus: Option<(egui::Id, u8)>,
     /// What the chart shows.
     pub chart: ChartBy,
     /// Table in place of the chart.

@@ -147,6 +147,8 @@ impl NumberField<'_> {
             select_all(ui, self.id, &buffer.text);
             ui.ctx().request_repaint();
         }
+        // egui may have taken the focus for Escape before this field was drawn.
+        let escape = escape || (response.lost_focus() && ui.input(|i| i.key_pressed(Key::Escape)));
         if escape {
             buffer = Buffer::default();
             ui.memory_mut(|m| m.surrender_focus(self.id));
