@@ -160,13 +160,13 @@ fn the_program_opens_no_connection() {
     }
 }
 
+/// Marker around the command list.
+const MARK: &str = "<!-- commands -->";
+
 #[test]
 fn the_readme_lists_every_command_and_nothing_else() {
     let readme = read(&root().join("README.md"));
-    let list = readme
-        .split("<!-- commands -->")
-        .nth(1)
-        .expect("the README has a command list between markers");
+    let list = readme.split(MARK).nth(1).expect("the README has a command list between markers");
     let rows: Vec<&str> =
         list.lines().filter(|l| l.starts_with("| ") && !l.contains("---")).skip(1).collect();
     let expected: Vec<String> = quern_studio::app::commands::TABLE
@@ -184,7 +184,11 @@ fn the_readme_lists_every_command_and_nothing_else() {
             "\n\n| command | keys | what it does |\n|---|---|---|\n{}\n\n",
             expected.join("\n")
         );
-        let updated = readme.replacen(list, &table, 1);
+        let (head, tail) = (
+            readme.split(MARK).next().unwrap_or_default(),
+            readme.split(MARK).nth(2).unwrap_or_default(),
+        );
+        let updated = format!("{head}{MARK}{table}{MARK}{tail}");
         fs::write(root().join("README.md"), updated).expect("the README is written");
         return;
     }
