@@ -61,7 +61,7 @@ pub(super) fn build(
         made_by: joined(
             &[
                 format!("{} bench sheet", clean(&about.program)),
-                edition("rules", &about.rules_edition),
+                edition("checked against", &about.rules_edition),
                 edition("library", &about.library_edition),
             ],
             " \u{b7} ",
@@ -92,6 +92,18 @@ fn one_decimal_at_most(value: f64, style: NumberStyle) -> String {
     format_f64(value, places, style)
 }
 
+/// Minutes, hours or days, whichever reads best: "20 min", "4 h", "2 days".
+fn duration(minutes: f64, style: NumberStyle) -> String {
+    const HOUR: f64 = 60.0;
+    const DAY: f64 = 24.0 * HOUR;
+    let (value, unit) = match minutes {
+        m if m >= 2.0 * DAY => (m / DAY, "days"),
+        m if m >= 2.0 * HOUR => (m / HOUR, "h"),
+        m => (m, "min"),
+    };
+    format!("{} {unit}", one_decimal_at_most(value, style))
+}
+
 /// "to 74 °C" with no reading, "below 50 °C" with one.
 pub(super) fn heat(phase: &Phase, style: NumberStyle) -> (String, bool) {
     match phase.temperature {
@@ -107,7 +119,7 @@ fn steps(formula: &Formula, style: NumberStyle) -> Vec<StepRow> {
         for step in &phase.steps {
             let detail = [
                 step.temperature_c.map(|c| celsius(c, style)),
-                step.minutes.map(|m| format!("{} min", one_decimal_at_most(m, style))),
+                step.minutes.map(|m| duration(m, style)),
             ];
             out.push(StepRow {
                 number: out.len() + 1,

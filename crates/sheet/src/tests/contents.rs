@@ -69,7 +69,7 @@ fn every_format_holds_everything() {
             "Jojoba beads",
             "Stir every 5 min until no grains show",
             "50 \u{b0}C, 2 min",
-            "Quern 0.1.0 bench sheet \u{b7} rules Quern guides 1 \u{b7} library Quern materials 1",
+            "Quern 0.1.0 bench sheet \u{b7} checked against Quern guides 1 \u{b7} library Quern materials 1",
         ],
     );
     for line in &evaluation.lines {
