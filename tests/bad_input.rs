@@ -1,6 +1,12 @@
 //! Bad input: it never panics, never loses data and is told in words.
 
-#![allow(missing_docs)]
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
 
 use quern_calc::batch::{BatchPlan, BatchSize, PlanProblem};
 use quern_calc::evaluate::{Context, evaluate};

@@ -1,6 +1,12 @@
 //! Rules of the repository itself, run as tests.
 
-#![allow(missing_docs)]
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
 
 use std::fs;
 use std::path::{Path, PathBuf};

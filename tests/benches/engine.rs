@@ -1,5 +1,12 @@
 //! Evaluation, opening and saving, each beside a yardstick in the same run.
-#![allow(missing_docs, clippy::unwrap_used)]
+
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
 
 use std::sync::Arc;
 

@@ -1,5 +1,12 @@
 //! Frame time of the Formula view, beside an empty window of the same size.
-#![allow(missing_docs, clippy::unwrap_used)]
+
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
 
 use std::sync::Arc;
 

@@ -18,7 +18,7 @@ fn the_demo_opens_as_an_unsaved_copy_of_four_products() {
     assert!(h.state().document().path.is_none());
     assert!(!h.state().document().is_changed());
     assert!(h.query_by_label("Total 100.00 %, exact").is_some());
-    assert!(h.query_by_label("unsaved copy").is_some());
+    assert!(h.query_by_label("not saved yet").is_some());
     let _ = percent(&mut h, "White kaolin");
 }
 

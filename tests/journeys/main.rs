@@ -1,6 +1,14 @@
 //! Journeys through the window by its accessibility tree: each numbered thing that a person
 //! can do, done as a person would, by name and key.
 
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
+
 mod compare;
 mod files;
 mod formula;

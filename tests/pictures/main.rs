@@ -1,6 +1,13 @@
 //! One picture of each view, light and dark, drawn by the software renderer. Renew them with
 //! `UPDATE_SNAPSHOTS=1`.
-#![allow(missing_docs)]
+
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing
+)]
 
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;

@@ -141,7 +141,10 @@ pub fn cares(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Vec<Care>
     if !soft.is_empty() {
         add(
             "nut-soft",
-            format!("From kernels or nuts outside that list; name them when asked: {}", row(&soft)),
+            format!(
+                "From kernels or shells that the US food-allergen list does not name; tell who asks: {}",
+                row(&soft)
+            ),
         );
     }
     let cereal = names(opened, |c| c == Caution::Cereal);

@@ -290,7 +290,7 @@ fn bench(problem: &P, say: &Say) -> Option<Words> {
                 PlanProblem::NoSize => ("The batch size is not above 0 g", "Enter a batch size"),
                 PlanProblem::NoPieces => ("The batch has no pieces", "Enter at least one piece"),
                 PlanProblem::LossAll => {
-                    ("A loss of 100 % leaves nothing", "Enter a loss below 100 %")
+                    ("A loss of 100 % or more leaves nothing", "Enter a loss below 100 %")
                 }
                 PlanProblem::LossNegative => {
                     ("The loss is negative", "Enter a loss of 0 % or more")

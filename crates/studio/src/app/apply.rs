@@ -33,7 +33,7 @@ impl App {
                 let Ok(()) = done;
             }
             Action::EndInteraction => self.document.end_interaction(),
-            Action::Show(view) => self.ui.view = view,
+            Action::Show(view) => self.show(view),
             Action::SelectFormula(id) => {
                 self.ui.formula = id;
                 self.ui.line = None;
@@ -71,7 +71,7 @@ impl App {
                 self.ui.dialogs.pop();
             }
             Action::OpenPath(path) => self.ask_to_leave(ctx, HeldUp::OpenPath(path)),
-            Action::SaveTo(path) => self.save_to(path, false),
+            Action::SaveTo(path) => self.save_to(super::disk::with_ending(path, "ron"), false),
             Action::SaveOver => {
                 if let Some(path) = self.document.path.clone() {
                     self.save_to(path, true);
@@ -103,6 +103,26 @@ impl App {
             Action::Paper(letter) => {
                 self.settings.paper = if letter { Paper::Letter } else { Paper::A4 };
                 self.save_settings();
+            }
+        }
+    }
+
+    /// Shows a view. The comparison takes the formula at hand along, and never shows one
+    /// formula twice where there is another.
+    fn show(&mut self, view: View) {
+        self.ui.view = view;
+        if view != View::Compare {
+            return;
+        }
+        let at_hand = self.ui.formula.clone();
+        let on = |side: &Option<Side>| side.as_ref().is_some_and(|s| s.formula == at_hand);
+        if !self.ui.sides.iter().any(on) {
+            self.ui.sides[0] = Some(Side::plain(at_hand.clone()));
+        }
+        if self.ui.sides[0] == self.ui.sides[1] {
+            let other = self.document.project().formulas.iter().find(|f| f.id != at_hand);
+            if let Some(other) = other {
+                self.ui.sides[1] = Some(Side::plain(other.id.clone()));
             }
         }
     }
@@ -140,6 +160,12 @@ impl App {
         });
         if let Err(error) = result {
             self.say(Tone::Error, format!("Not done: {error}"));
+        }
+        if label == "add phase"
+            && let Some(formula) = self.document.project().formula(&self.ui.formula)
+        {
+            self.ui.phase = formula.phases.last().map(|p| p.id);
+            self.ui.line = None;
         }
         if let Some(line) = added {
             self.ui.line = Some(line);
@@ -261,7 +287,7 @@ impl App {
                 }
             }
             Command::ShowFormula => self.ui.view = View::Formula,
-            Command::ShowCompare => self.ui.view = View::Compare,
+            Command::ShowCompare => self.show(View::Compare),
             Command::ToggleFigures => {
                 if ctx.content_rect().width() < crate::look::size::DRAWER_BELOW {
                     self.ui.drawer = !self.ui.drawer;

@@ -155,9 +155,13 @@ impl App {
             }
             (Ask::SaveSheet { folder, name, .. }, Answer::NoWindow) => {
                 let path = folder.clone().unwrap_or_default().join(name);
-                self.ui
-                    .dialogs
-                    .push(Dialog::Sheet { path: path.display().to_string(), typed: true });
+                let ending = path.extension().map(|e| e.to_string_lossy().into_owned());
+                self.ui.dialogs.push(Dialog::Sheet {
+                    path: path.display().to_string(),
+                    typed: true,
+                    ending: ending.unwrap_or_default(),
+                    error: None,
+                });
             }
         }
         ctx.request_repaint();
@@ -210,13 +214,28 @@ impl App {
                 Err(error) => {
                     self.ui.held_up = None;
                     self.say(Tone::Error, error.to_string());
+                    // A new place can be typed at once; nothing typed is lost.
+                    self.ui.dialogs.push(Dialog::Path {
+                        save: true,
+                        path: path.display().to_string(),
+                        why: error.to_string(),
+                    });
                 }
             },
             Done::Sheet { path, result } => match result {
                 Ok(()) => {
                     self.say(Tone::Done, format!("Bench sheet written to {}", path.display()));
                 }
-                Err(error) => self.say(Tone::Error, error),
+                Err(error) => {
+                    self.say(Tone::Error, error.clone());
+                    let ending = path.extension().map(|e| e.to_string_lossy().into_owned());
+                    self.ui.dialogs.push(Dialog::Sheet {
+                        path: path.display().to_string(),
+                        typed: true,
+                        ending: ending.unwrap_or_default(),
+                        error: Some(error),
+                    });
+                }
             },
         }
     }
@@ -302,6 +321,6 @@ fn file_stem(name: &str) -> String {
 }
 
 /// The path with this ending, unless it has one already.
-fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
+pub(super) fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
     if path.extension().is_some() { path } else { path.with_extension(ending) }
 }

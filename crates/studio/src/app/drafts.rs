@@ -147,7 +147,12 @@ impl App {
             Command::PartsTotal => {
                 Dialog::Parts { text: format_plain(formula.parts_total, style), error: None }
             }
-            Command::ExportSheet => Dialog::Sheet { path: String::new(), typed: false },
+            Command::ExportSheet => Dialog::Sheet {
+                path: String::new(),
+                typed: false,
+                ending: String::new(),
+                error: None,
+            },
             Command::ProjectDetails => {
                 Dialog::Project { name: project.name.clone(), currency: project.currency.clone() }
             }

@@ -346,9 +346,22 @@ impl App {
     /// What jobs, file windows, dropped files and the close button brought.
     fn take_in(&mut self, ctx: &egui::Context) {
         match self.ui.focus.take() {
-            Some((id, 0)) => ctx.memory_mut(|m| m.request_focus(id)),
+            Some((id, 0)) => {
+                ctx.memory_mut(|m| m.request_focus(id));
+                let typed = std::mem::take(&mut self.ui.typed_ahead);
+                ctx.input_mut(|i| i.events.splice(0..0, typed).for_each(drop));
+            }
             Some((id, frames)) => {
                 self.ui.focus = Some((id, frames - 1));
+                // Quick fingers type before the cell is there; it gets what they typed.
+                let text = |e: &egui::Event| matches!(e, egui::Event::Text(_));
+                let ahead = ctx.input_mut(|i| {
+                    let (ahead, rest) = std::mem::take(&mut i.events).into_iter().partition(text);
+                    i.events = rest;
+                    let ahead: Vec<egui::Event> = ahead;
+                    ahead
+                });
+                self.ui.typed_ahead.extend(ahead);
                 ctx.request_repaint();
             }
             None => {}

@@ -51,15 +51,12 @@ impl Notices {
         &self.list
     }
 
-    /// The newest notice still on screen, and how long until it goes. Errors stay until
-    /// something else is shown or they are put away.
+    /// The newest notice still on screen, and how long until it goes. Errors stay longer.
     pub fn current(&mut self, now: f64) -> Option<(&Notice, Option<Duration>)> {
         let last = self.list.last_mut()?;
         let since = *last.since.get_or_insert(now);
-        if last.tone == Tone::Error {
-            return (since >= 0.0).then_some((&*last, None));
-        }
-        let left = SHOWN.as_secs_f64() - (now - since);
+        let shown = if last.tone == Tone::Error { SHOWN * 3 } else { SHOWN };
+        let left = shown.as_secs_f64() - (now - since);
         (left > 0.0).then(|| (&*last, Some(Duration::from_secs_f64(left))))
     }
 

@@ -180,6 +180,10 @@ pub enum Dialog {
         path: String,
         /// Show the path field.
         typed: bool,
+        /// Ending for a path without one.
+        ending: String,
+        /// What went wrong with the path.
+        error: Option<String>,
     },
     /// A path typed by hand, to open or save.
     Path {
@@ -226,6 +230,8 @@ pub struct UiState {
     pub scroll_to: Option<LineId>,
     /// Cell to focus, once, after so many frames: a dialog on its way out still holds the focus.
     pub focus: Option<(egui::Id, u8)>,
+    /// What was typed while that cell was not there yet.
+    pub typed_ahead: Vec<egui::Event>,
     /// What the chart shows.
     pub chart: ChartBy,
     /// Table in place of the chart.
@@ -255,6 +261,7 @@ impl UiState {
             phase: None,
             scroll_to: None,
             focus: None,
+            typed_ahead: Vec::new(),
             chart: ChartBy::Function,
             chart_as_table: false,
             drawer: false,

@@ -56,7 +56,9 @@ pub fn unsaved(ui: &mut Ui, scene: &Scene<'_>, next: &HeldUp, actions: &mut Vec<
     ui.add_space(12.0);
     let mut close = false;
     ui.horizontal_wrapped(|ui| {
-        if primary_button(ui, "Save").clicked() {
+        let save = primary_button(ui, "Save");
+        focus_first(ui, &save);
+        if save.clicked() {
             actions.push(Action::Proceed { save: true });
         }
         if ui.button("Lose the changes").clicked() {

@@ -61,6 +61,19 @@ pub fn show(ui: &mut Ui) -> bool {
     title(ui, "Guide");
     let height = (ui.ctx().content_rect().height() - 200.0).max(160.0);
     ScrollArea::vertical().max_height(height).id_salt("guide").show(ui, |ui| {
+        let page = height - 40.0;
+        for (key, by) in [
+            (egui::Key::PageDown, -page),
+            (egui::Key::PageUp, page),
+            (egui::Key::ArrowDown, -40.0),
+            (egui::Key::ArrowUp, 40.0),
+            (egui::Key::End, -1.0e5),
+            (egui::Key::Home, 1.0e5),
+        ] {
+            if ui.input(|i| i.key_pressed(key)) {
+                ui.scroll_with_delta(egui::vec2(0.0, by));
+            }
+        }
         for (head, text) in SECTIONS {
             ui.label(RichText::new(*head).font(fonts::strong(size::TEXT)));
             ui.add(Label::new(RichText::new(*text).color(t.muted)).wrap());

@@ -30,6 +30,14 @@ pub fn show(
     // What a dialog picks for the one below it, such as an alternative for a line.
     let mut picked = None;
     let mut close = false;
+    let depth_key = Id::unique("dialog-depth");
+    let before: usize = ctx.data(|d| d.get_temp(depth_key)).unwrap_or(0);
+    if before != depth {
+        ctx.data_mut(|d| {
+            d.insert_temp(depth_key, depth);
+            d.insert_temp(fresh_key(), depth > before);
+        });
+    }
     if let Some(top) = dialogs.last_mut() {
         let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
         let screen = ctx.content_rect();
@@ -45,7 +53,8 @@ pub fn show(
             .show(ctx, |ui| {
                 ui.set_max_width((screen.width() - 60.0).max(240.0));
                 ui.set_max_height((screen.height() - 60.0).max(200.0));
-                match top {
+                let searches = matches!(top, Dialog::Pick { .. } | Dialog::Palette(_));
+                let mut draw = |ui: &mut Ui| match top {
                     Dialog::Pick { purpose, search } => {
                         pick::material(ui, scene, purpose, search, &mut picked, actions)
                     }
@@ -58,7 +67,9 @@ pub fn show(
                     Dialog::Batch(draft) => batch::show(ui, scene, draft, actions),
                     Dialog::Normalise(preview) => small::normalise(ui, scene, preview, actions),
                     Dialog::Parts { text, error } => small::parts(ui, scene, text, error, actions),
-                    Dialog::Sheet { path, typed } => small::sheet(ui, scene, path, *typed, actions),
+                    Dialog::Sheet { path, typed, ending, error } => {
+                        small::sheet(ui, scene, (path, ending), *typed, error.as_ref(), actions)
+                    }
                     Dialog::Path { save, path, why } => ask::path(ui, *save, path, why, actions),
                     Dialog::Unsaved(next) => ask::unsaved(ui, scene, next, actions),
                     Dialog::ChangedOnDisk(text) => ask::changed(ui, text, actions),
@@ -69,7 +80,16 @@ pub fn show(
                     Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
                     Dialog::Notices => guide::notices(ui, notices),
                     Dialog::Guide => guide::show(ui),
+                };
+                if searches {
+                    return draw(ui);
                 }
+                // In a small window the whole dialog scrolls, so that its foot can be reached.
+                egui::ScrollArea::vertical()
+                    .max_height((screen.height() - 72.0).max(160.0))
+                    .id_salt("dialog-scroll")
+                    .show(ui, draw)
+                    .inner
             });
         close = response.inner || response.should_close();
     }
@@ -124,6 +144,7 @@ fn text_row(ui: &mut Ui, label: &str, text: &mut String, width: f32, hint: &str)
             )
             .labelled_by(name.id)
             .accessible_name(label);
+        focus_first(ui, &response);
         response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter))
     })
     .inner
@@ -143,7 +164,9 @@ fn label_cell(ui: &mut Ui, label: &str) -> egui::Response {
 fn foot(ui: &mut Ui, does: &str) -> Foot {
     ui.add_space(12.0);
     let done = ui.horizontal(|ui| {
-        let done = crate::widgets::primary_button(ui, does).clicked();
+        let button = crate::widgets::primary_button(ui, does);
+        focus_first(ui, &button);
+        let done = button.clicked();
         if ui.button("Cancel").clicked() {
             return Foot::Cancel;
         }
@@ -163,12 +186,16 @@ enum Foot {
     Cancel,
 }
 
-/// Focuses a field when a dialog opens.
+/// Focuses a field when its dialog opens, its text selected.
 fn focus_first(ui: &Ui, response: &egui::Response) {
-    let key = Id::unique(("first-focus", response.id));
-    let seen: bool = ui.data(|d| d.get_temp(key)).unwrap_or(false);
-    if !seen {
+    let fresh: bool = ui.data(|d| d.get_temp(fresh_key())).unwrap_or(false);
+    if fresh {
+        ui.data_mut(|d| d.insert_temp(fresh_key(), false));
         response.request_focus();
-        ui.data_mut(|d| d.insert_temp(key, true));
     }
+}
+
+/// True in egui's memory from the opening of a dialog until something in it took the focus.
+fn fresh_key() -> Id {
+    Id::unique("dialog-fresh")
 }

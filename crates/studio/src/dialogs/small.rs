@@ -111,8 +111,9 @@ pub fn parts(
 pub fn sheet(
     ui: &mut Ui,
     scene: &Scene<'_>,
-    path: &mut String,
+    (path, ending): (&mut String, &str),
     typed: bool,
+    wrong: Option<&String>,
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(500.0_f32.min(ui.available_width()));
@@ -155,10 +156,7 @@ pub fn sheet(
     ui.add_space(8.0);
     let mut close = false;
     if typed {
-        note(
-            ui,
-            "No file window opened here. Type or paste a path ending in .pdf, .html, .csv or .md",
-        );
+        note(ui, "Type or paste a path ending in .pdf, .html, .csv or .md");
         let response = ui
             .add(
                 TextEdit::singleline(path)
@@ -168,10 +166,15 @@ pub fn sheet(
             .accessible_name("Path of the bench sheet");
         super::focus_first(ui, &response);
         let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        error(ui, wrong);
         match foot(ui, "Write") {
             Foot::Cancel => close = true,
             pressed if (pressed == Foot::Do || enter) && !path.trim().is_empty() => {
-                actions.push(Action::WriteSheet(path.trim().into()));
+                let mut path = std::path::PathBuf::from(path.trim());
+                if path.extension().is_none() && !ending.is_empty() {
+                    path.set_extension(ending);
+                }
+                actions.push(Action::WriteSheet(path));
                 close = true;
             }
             _ => {}
@@ -179,7 +182,9 @@ pub fn sheet(
         return close;
     }
     ui.horizontal_wrapped(|ui| {
-        if primary_button(ui, "PDF...").clicked() {
+        let pdf = primary_button(ui, "PDF...");
+        super::focus_first(ui, &pdf);
+        if pdf.clicked() {
             actions.push(Action::ChooseSheet("pdf"));
             close = true;
         }

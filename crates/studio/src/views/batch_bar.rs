@@ -28,6 +28,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
     let plan = scene.project.plan(&scene.formula().id);
     ScrollArea::horizontal().auto_shrink([false, true]).id_salt("batch-scroll").show(ui, |ui| {
         ui.horizontal_centered(|ui| {
+            ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
             ui.spacing_mut().item_spacing.x = 18.0;
             ui.add_space(12.0);
             slider(ui, scene, &plan, low, actions);
@@ -80,7 +81,8 @@ fn column<R>(ui: &mut Ui, label: &str, low: bool, add: impl FnOnce(&mut Ui) -> R
 fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let width = if low { 160.0 } else { 300.0 };
-    column(ui, "Batch size, gross", low, |ui| {
+    let label = format!("Batch of {}, gross", scene.here.name);
+    column(ui, &label, low, |ui| {
         let gross = scene.here.evaluation.batch.as_ref().map_or(0.0, |b| b.gross.to_f64());
         let mut place = slider_place(gross);
         ui.spacing_mut().slider_width = width;
@@ -89,6 +91,11 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         let response = ui
             .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).smart_aim(false))
             .accessible_name("Batch size slider");
+        if response.has_focus() {
+            let ring = egui::Stroke::new(2.0, t.accent);
+            let rect = response.rect.expand(3.0);
+            ui.painter().rect_stroke(rect, 6.0, ring, egui::StrokeKind::Outside);
+        }
         let shown = scene.here.evaluation.batch.as_ref().ok();
         let response = match shown {
             Some(b) => {

@@ -170,15 +170,32 @@ fn row(ui: &mut Ui, name: RichText, cells: &[RichText], strong_rule: bool) {
 }
 
 fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
-    figures
-        .iter()
+    let short = figures.map(|f| shorten(&f.formula.name));
+    let same = short[0] == short[1];
+    short
+        .into_iter()
         .enumerate()
-        .map(|(i, f)| {
-            RichText::new(format!("{} {unit}", f.formula.name).trim().to_owned())
+        .map(|(i, name)| {
+            let name = match (same, i) {
+                (false, _) => name,
+                (true, 0) => "Left".to_owned(),
+                (true, _) => "Right".to_owned(),
+            };
+            RichText::new(format!("{name} {unit}").trim().to_owned())
                 .font(fonts::strong(size::SMALL))
                 .color(t.side(i))
         })
         .collect()
+}
+
+/// A name that fits over a column of figures.
+fn shorten(name: &str) -> String {
+    const MOST: usize = 9;
+    if name.chars().count() <= MOST {
+        return name.to_owned();
+    }
+    let cut: String = name.chars().take(MOST - 1).collect();
+    format!("{}…", cut.trim_end())
 }
 
 /// What differs, line by line.
@@ -213,12 +230,21 @@ fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     title(ui, "Composition", scene.ui.chart.name());
     ui.horizontal(|ui| {
         let half = (ui.available_width() - 8.0) / 2.0;
-        for f in figures {
+        let t = Tokens::of(ui);
+        for (i, f) in figures.into_iter().enumerate() {
             let pieces = super::figures::pieces(ui, scene, &f.evaluation, scene.ui.chart);
             let (rect, response) = ui.allocate_exact_size(vec2(half, 180.0), Sense::hover());
             let name = format!("Composition of {}, figures in the table", f.name);
             response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
-            donut::draw(ui, rect, &pieces, &f.formula.name, "");
+            let total = format_fixed(f.evaluation.total.0, 0, scene.style());
+            donut::draw(ui, rect, &pieces, &total, "% total");
+            ui.painter().text(
+                rect.center_bottom(),
+                egui::Align2::CENTER_BOTTOM,
+                &f.name,
+                fonts::small(),
+                t.side(i),
+            );
         }
     });
     curves(ui, scene, figures);

@@ -88,7 +88,7 @@ fn composition(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 ),
             )
         });
-        donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, &total, "% total, exact");
+        donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, &total, "% total");
     }
 }
 

@@ -50,7 +50,11 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     } else if with_side && narrow && scene.ui.drawer {
         // The drawer takes the place of the table; there is no room for both.
         Panel::right("figures")
-            .exact_size((screen.width() - size::RAIL).min(size::SIDE + 60.0))
+            .exact_size(if screen.width() < size::FOLD_BELOW {
+                screen.width() - if low { 48.0 } else { size::RAIL }
+            } else {
+                size::SIDE
+            })
             .resizable(false)
             .frame(bar(t.panel))
             .show(ui, |ui| figures::show(ui, scene, actions));

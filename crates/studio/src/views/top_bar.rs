@@ -143,7 +143,7 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
         match (&scene.document.saved_at, &scene.document.path) {
             (Some(at), _) => format!("saved {at}"),
             (None, Some(_)) => "saved".to_owned(),
-            (None, None) => "unsaved copy".to_owned(),
+            (None, None) => "not saved yet".to_owned(),
         }
     };
     if !narrow {

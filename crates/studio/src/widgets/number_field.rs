@@ -58,6 +58,8 @@ struct Buffer {
     start: String,
     editing: bool,
     error: Option<String>,
+    /// What was shown when the entry went wrong.
+    shown: String,
 }
 
 /// What came of one frame.
@@ -77,7 +79,21 @@ impl NumberField<'_> {
         let t = Tokens::of(ui);
         let mut buffer: Buffer = ui.data(|d| d.get_temp(self.id)).unwrap_or_default();
         let had_focus = ui.memory(|m| m.has_focus(self.id));
-        if !buffer.editing && buffer.error.is_none() {
+        if buffer.error.is_some() && buffer.shown != self.shown {
+            // The figure was changed elsewhere; the failed entry is of no use any more.
+            buffer = Buffer::default();
+        }
+        let untouched = buffer.editing && buffer.text == buffer.start;
+        if had_focus
+            && buffer.error.is_none()
+            && (!buffer.editing || (untouched && buffer.start != self.full))
+        {
+            // Ready before the field is drawn, so that what is typed in this frame replaces it.
+            buffer.editing = true;
+            self.full.clone_into(&mut buffer.text);
+            buffer.start.clone_from(&buffer.text);
+            select_all(ui, self.id, &buffer.text);
+        } else if !buffer.editing && buffer.error.is_none() {
             self.shown.clone_into(&mut buffer.text);
         }
         // Enter moves down the column, Shift+Enter up; Escape restores.
@@ -155,6 +171,7 @@ impl NumberField<'_> {
         } else if enter || arrow_down || arrow_up || response.lost_focus() {
             if buffer.editing || bad {
                 out.entered = finish(&mut buffer, self.syntax);
+                self.shown.clone_into(&mut buffer.shown);
             }
             if buffer.error.is_none() {
                 buffer.editing = false;
@@ -206,7 +223,8 @@ fn finish(buffer: &mut Buffer, syntax: Syntax) -> Option<Entered> {
 
 /// Selects the whole text, so that typing replaces it.
 pub fn select_all(ui: &Ui, id: Id, text: &str) {
-    if let Some(mut state) = egui::TextEdit::load_state(ui.ctx(), id) {
+    let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+    {
         let end = egui::text::CCursor::new(egui::text::CharIndex(text.chars().count()));
         let range = egui::text::CCursorRange::two(egui::text::CCursor::default(), end);
         state.cursor.set_char_range(Some(range));

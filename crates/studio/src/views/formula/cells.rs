@@ -295,6 +295,9 @@ fn name(
     }
     let hint = if c.folded() { format!("{}. ", line.inci) } else { String::new() };
     let response = response.on_hover_text(format!("{hint}Select; again to change the material"));
+    if response.gained_focus() && !selected && !response.clicked() {
+        actions.push(Action::SelectLine(Some(line.line)));
+    }
     if response.clicked() {
         actions.push(Action::SelectLine(Some(line.line)));
         if selected {
@@ -372,6 +375,10 @@ pub fn total(ui: &mut Ui, scene: &Scene<'_>, rect: Rect, c: &Columns, actions: &
         let label = RichText::new(text).color(t.muted);
         let response = child.add(Button::new(label).frame_when_inactive(false));
         if response.on_hover_text(command.tooltip(child.ctx())).clicked() {
+            // The button stands below the last phase, so that is where it adds.
+            if let Some(last) = scene.formula().phases.last() {
+                actions.push(Action::SelectPhase(last.id));
+            }
             actions.push(Action::Run(command));
         }
     }

@@ -169,6 +169,14 @@ fn keys(ui: &Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if focused.is_some() {
         return;
     }
+    let starts_entry = ui.input(|i| {
+        i.events.iter().any(|e| matches!(e, egui::Event::Text(t) if t.starts_with(|c: char| c.is_ascii_digit() || "+-=.,".contains(c))))
+    });
+    let enter = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
+    if starts_entry || enter {
+        ui.memory_mut(|m| m.request_focus(percent_cell(line)));
+        return;
+    }
     let (down, up, delete) = ui.input_mut(|i| {
         (
             i.consume_key(Modifiers::NONE, Key::ArrowDown),
