@@ -23,20 +23,26 @@ pub struct CostFigures {
     pub unpriced: Vec<MaterialId>,
     /// % of the product that they make up; figures above leave it out.
     pub unpriced_share: Percent,
+    /// Lines that could not be counted: blank, or of an unknown material.
+    pub lines_left_out: usize,
 }
 
 impl CostFigures {
-    /// True when every material has a price.
+    /// True when every line is counted and every material has a price.
     #[must_use]
     pub fn is_complete(&self) -> bool {
-        self.unpriced.is_empty()
+        self.unpriced.is_empty() && self.lines_left_out == 0
     }
 }
 
-/// Costs the opened lines.
+/// Costs the opened lines; `lines_left_out` could not be opened or are blank.
 #[must_use]
-pub fn cost(leaves: &[LeafUse<'_>], batch: Option<&BatchFigures>) -> CostFigures {
-    let mut out = CostFigures::default();
+pub fn cost(
+    leaves: &[LeafUse<'_>],
+    batch: Option<&BatchFigures>,
+    lines_left_out: usize,
+) -> CostFigures {
+    let mut out = CostFigures { lines_left_out, ..CostFigures::default() };
     let hundred = Grams(Decimal::ONE_HUNDRED);
     let gross = batch.map(|b| b.gross);
     let mut open_lines: Vec<LineId> = Vec::new();

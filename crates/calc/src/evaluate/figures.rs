@@ -187,7 +187,10 @@ pub fn figure_rows(e: &Evaluation) -> Vec<FigureRow> {
 /// A cost, or which materials lack a price.
 fn priced(e: &Evaluation, money: Option<Decimal>) -> Value {
     if !e.cost.is_complete() {
-        let names = e.cost.unpriced.iter().map(ToString::to_string).collect();
+        let mut names: Vec<String> = e.cost.unpriced.iter().map(ToString::to_string).collect();
+        if e.cost.lines_left_out > 0 {
+            names.push(format!("{} lines not counted", e.cost.lines_left_out));
+        }
         return Value::Absent(WhyNot::Unknown { what: "price", names });
     }
     match money {

@@ -82,8 +82,10 @@ pub fn gauges(formula: &Formula, e: &Evaluation, style: NumberStyle) -> Vec<Gaug
 
 fn total(e: &Evaluation, style: NumberStyle) -> Gauge {
     let difference = e.total - crate::quantity::Percent::HUNDRED;
-    let word = if e.total_ok {
+    let word = if difference.is_zero() {
         "exact".to_owned()
+    } else if e.total_ok {
+        "within 0.005".to_owned()
     } else if difference.is_negative() {
         format!("{} short", format_fixed(-difference.0, 2, style))
     } else {
@@ -190,6 +192,7 @@ fn cost(e: &Evaluation, style: NumberStyle) -> Gauge {
     if !e.cost.is_complete() {
         let names = e.cost.unpriced.iter().map(ToString::to_string).collect::<Vec<_>>();
         let word = match names.len() {
+            0 => "lines not counted".to_owned(),
             1 => "1 price missing".to_owned(),
             n => format!("{n} prices missing"),
         };

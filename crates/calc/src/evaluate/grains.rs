@@ -33,6 +33,8 @@ pub struct GrainFigures {
     pub stats: GrainStats,
     /// Grit index.
     pub grit: Grit,
+    /// Grit index of the grains that do not dissolve, alone.
+    pub insoluble_index: f64,
     /// Exfoliant load in % of the product, those without data included.
     pub load: Percent,
     /// Mass share of the blend above 300, 500 and 800 µm, in % of the blend.
@@ -127,7 +129,11 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
     };
     let above = [300.0, 500.0, 800.0].map(|um| (um, 100.0 * blend::fraction_above(&blend, um)));
     let grit = grit(&blend, product_density, &GritModel::REFERENCE);
+    let stays: Vec<Grain> =
+        blend.iter().filter(|g| g.dissolves_um_per_s.is_none()).copied().collect();
+    let insoluble_index = crate::grit::grit(&stays, product_density, &GritModel::REFERENCE).index;
     Ok(GrainFigures {
+        insoluble_index,
         parts,
         blend,
         stats,

@@ -1,7 +1,7 @@
 //! How hot to heat: where the fats are clear, and what the materials ask for.
 
 use super::{Derived, Opened, WhyNot};
-use crate::formula::{AtPour, Formula, Function, PhaseKind, PhaseTemperature};
+use crate::formula::{AtPour, Formula, Function, Material, PhaseKind, PhaseTemperature};
 use crate::setting::melt::{Crystal, FatComponent, temperature_at_solid};
 
 /// Zero Celsius in kelvin.
@@ -73,6 +73,15 @@ enum Mixing {
     All,
 }
 
+/// True for what makes up the fat phase: what melts, and the oils it melts into.
+pub(crate) fn is_fat(m: &Material) -> bool {
+    match m.at_pour {
+        Some(AtPour::Melts) => true,
+        Some(AtPour::Liquid) => !m.fat.is_empty(),
+        _ => false,
+    }
+}
+
 /// Runs the melt model over the fat phase.
 ///
 /// # Errors
@@ -83,13 +92,8 @@ pub fn melt_figures(opened: &Opened<'_>) -> Derived<MeltFigures> {
     let mut left_out: Vec<String> = Vec::new();
     for leaf in opened.leaves.iter().filter(|l| !l.percent.is_negative()) {
         let m = leaf.material;
-        let is_fat = match m.at_pour {
-            Some(AtPour::Melts) => true,
-            Some(AtPour::Liquid) => !m.fat.is_empty(),
-            _ => false,
-        };
         // Beads folded in as grains stay solid; they are no part of the fat phase.
-        if !is_fat || m.function == Some(Function::Exfoliant) {
+        if !is_fat(m) || m.function == Some(Function::Exfoliant) {
             continue;
         }
         let mass = leaf.percent.to_f64();
@@ -164,7 +168,8 @@ pub fn heat_to(
     });
     for phase in heated {
         let in_phase = || opened.leaves.iter().filter(|l| l.phase == phase.id);
-        let total: f64 = in_phase().map(|l| l.percent.to_f64()).sum();
+        let total: f64 =
+            in_phase().filter(|l| is_fat(l.material)).map(|l| l.percent.to_f64()).sum();
         for leaf in in_phase() {
             let m = leaf.material;
             let name = m.display_name().to_owned();

@@ -9,6 +9,7 @@ mod paste;
 pub use figures::{FigureRow, Value, figure_rows};
 pub use gauges::{Gauge, Track, gauges};
 pub use grains::{GrainFigures, GrainPart, grain_figures};
+pub(crate) use heat::is_fat;
 pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};
 pub use paste::{Paste, paste};
 
@@ -278,7 +279,12 @@ pub fn evaluate(
         by_phase: slices_by_phase(formula),
         by_function: slices_by_function(&opened.leaves),
         by_component: slices_by_component(&opened.composition, CHART_COMPONENTS),
-        cost: cost(&opened.leaves, batch.as_ref().ok()),
+        cost: cost(
+            &opened.leaves,
+            batch.as_ref().ok(),
+            opened.errors.len()
+                + formula.lines().filter(|(_, l)| formula.percent_of(l).is_none()).count(),
+        ),
         active_surfactant: active_surfactant(&opened),
         cares: cares(formula, &opened, rules),
         composition: opened.composition,

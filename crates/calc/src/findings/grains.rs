@@ -51,7 +51,7 @@ pub(crate) fn check_grains(
     }
     if let Some(limit) = guide.index.filter(|g| f.grit.index > *g) {
         // The guide was made for grains that stay; sugar and salt melt away while they rub.
-        add(if f.mostly_dissolves() {
+        add(if f.mostly_dissolves() && f.insoluble_index <= limit {
             P::GrainsDissolve { place, dry: f.grit.index, in_use: f.grit.in_use, guide: limit }
         } else {
             P::GrainsStrong { place, index: f.grit.index, guide: limit }

@@ -18,7 +18,12 @@ pub(crate) fn check_process(
         formula.phases.iter().any(|p| matches!(p.temperature, PhaseTemperature::HeatTo(_)));
     let wet = opened.composition.water.free > rules.wet_above;
     for phase in &formula.phases {
-        let total: Percent = phase.lines.iter().filter_map(|l| formula.percent_of(l)).sum();
+        let fats: Percent = opened
+            .leaves
+            .iter()
+            .filter(|l| l.phase == phase.id && crate::evaluate::is_fat(l.material))
+            .map(|l| l.percent)
+            .sum();
         let mut asked = None;
         for leaf in opened.leaves.iter().filter(|l| l.phase == phase.id) {
             let m = leaf.material;
@@ -29,7 +34,7 @@ pub(crate) fn check_process(
                 m.melts_in_process
                     && m.at_pour == Some(AtPour::Melts)
                     && phase.kind == PhaseKind::Melt
-                    && Percent::share(leaf.percent.0, total.0).is_some_and(|s| s.0 > Decimal::ONE)
+                    && Percent::share(leaf.percent.0, fats.0).is_some_and(|s| s.0 > Decimal::ONE)
             });
             let Some(phase_c) = phase.temperature.warmest_c() else {
                 // A dry mix at room temperature needs no figure.

@@ -5,6 +5,7 @@ use crate::batch::PlanProblem;
 use crate::formula::{Function, UseScope};
 use crate::number::{NumberStyle, format_f64, format_fixed, format_plain};
 use crate::quantity::{Grams, Percent};
+use rust_decimal::RoundingStrategy;
 
 /// A finding in words. Sentence case, no full stop at the end of a single sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -57,10 +58,31 @@ impl Say {
         // Two decimals unless that hides what the finding is about.
         let short = format_fixed(p.0, 2, self.0);
         if p.0.abs() < rust_decimal::Decimal::new(1, 1) && !p.is_zero() {
-            format!("{} %", format_plain(p.0.round_sf(3).unwrap_or(p.0), self.0))
+            format!(
+                "{} %",
+                format_plain(
+                    p.0.round_sf_with_strategy(3, RoundingStrategy::MidpointAwayFromZero)
+                        .unwrap_or(p.0),
+                    self.0
+                )
+            )
         } else {
             format!("{short} %")
         }
+    }
+
+    /// Two percentages with as many decimals as it takes to tell them apart.
+    fn pair(&self, a: Percent, b: Percent) -> (String, String) {
+        let (x, y) = (self.pct(a), self.pct(b));
+        if x != y || a == b { (x, y) } else { (self.exact(a), self.exact(b)) }
+    }
+
+    /// Two physical figures with as many decimals as it takes to tell them apart.
+    fn apart(&self, a: f64, b: f64) -> (String, String) {
+        (0..=3)
+            .map(|places| (self.f(a, places), self.f(b, places)))
+            .find(|(x, y)| x != y)
+            .unwrap_or_else(|| (self.f(a, 4), self.f(b, 4)))
     }
 
     fn exact(&self, p: Percent) -> String {
@@ -69,9 +91,7 @@ impl Say {
 
     fn g(&self, g: Grams) -> String {
         let places = if g.0.abs() < rust_decimal::Decimal::TEN { 2 } else { 1 };
-        let rounded = g
-            .0
-            .round_dp_with_strategy(places, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
+        let rounded = g.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero);
         format!("{} g", format_plain(rounded.normalize(), self.0))
     }
 
@@ -212,7 +232,7 @@ fn opening(problem: &P, say: &Say) -> Option<Words> {
         ),
         P::WaterWithoutPreservative { free, limit } => words(
             format!("Free water {} and no preservative", say.pct(*free)),
-            format!("Above {} free water microbes can grow", say.pct(*limit)),
+            format!("Free water feeds microbes; this house rule asks above {}", say.pct(*limit)),
             "Add a preservative that suits the pH, or take the water out; have the product assessed",
             "common practice; water bound in powders is not counted",
         ),
@@ -222,18 +242,24 @@ fn opening(problem: &P, say: &Say) -> Option<Words> {
 
 fn levels(problem: &P, say: &Say) -> Option<Words> {
     Some(match problem {
-        P::UseAbove { name, percent, high, scope: s, source } => words(
-            format!("{name} at {}, above {}", say.pct(*percent), say.pct(*high)),
-            format!("The {} ends at {}", scope(*s), say.pct(*high)),
-            format!("Reduce to {} or less, or keep it and note why", say.pct(*high)),
-            source.clone(),
-        ),
-        P::UseBelow { name, percent, low, scope: s, source } => words(
-            format!("{name} at {}, below {}", say.pct(*percent), say.pct(*low)),
-            format!("The {} starts at {}; less may do little", scope(*s), say.pct(*low)),
-            format!("Raise to {} or more, or leave it out", say.pct(*low)),
-            source.clone(),
-        ),
+        P::UseAbove { name, percent, high, scope: s, source } => {
+            let (now, end) = say.pair(*percent, *high);
+            words(
+                format!("{name} at {now}, above {end}"),
+                format!("The {} ends at {end}", scope(*s)),
+                format!("Reduce to {end} or less, or keep it and note why"),
+                source.clone(),
+            )
+        }
+        P::UseBelow { name, percent, low, scope: s, source } => {
+            let (now, start) = say.pair(*percent, *low);
+            words(
+                format!("{name} at {now}, below {start}"),
+                format!("The {} starts at {start}; less may do little", scope(*s)),
+                format!("Raise to {start} or more, or leave it out"),
+                source.clone(),
+            )
+        }
         _ => return None,
     })
 }
@@ -346,21 +372,26 @@ fn bench(problem: &P, say: &Say) -> Option<Words> {
 
 fn grains(problem: &P, say: &Say) -> Option<Words> {
     Some(match problem {
-        P::GrainsLarge { place, d90_um, guide_um } => words(
-            format!("Grains are large for the {}", place.name()),
-            format!("D90 {} µm, the guide is {} µm", say.f(*d90_um, 0), say.f(*guide_um, 0)),
-            "Take a finer grade, or change the place of use",
-            GUIDE,
-        ),
-        P::GrainsStrong { place, index, guide } => words(
-            format!("Grit {} is strong for the {}", say.f(*index, 0), place.name()),
-            format!(
-                "The guide ends at {}; the index is a relative wear model, not a skin test",
-                say.f(*guide, 0)
-            ),
-            "Use less, finer, softer or rounder grains",
-            GUIDE,
-        ),
+        P::GrainsLarge { place, d90_um, guide_um } => {
+            let (now, guide) = say.apart(*d90_um, *guide_um);
+            words(
+                format!("Grains are large for the {}", place.name()),
+                format!("D90 {now} µm, the guide is {guide} µm"),
+                "Take a finer grade, or change the place of use",
+                GUIDE,
+            )
+        }
+        P::GrainsStrong { place, index, guide } => {
+            let (now, end) = say.apart(*index, *guide);
+            words(
+                format!("Grit {now} is strong for the {}", place.name()),
+                format!(
+                    "The guide ends at {end}; the index is a relative wear model, not a skin test"
+                ),
+                "Use less, finer, softer or rounder grains",
+                GUIDE,
+            )
+        }
         P::GrainsDissolve { place, dry, in_use, guide } => words(
             format!(
                 "Grit {} dry and {} in use, the guide for the {} is {}",
@@ -384,12 +415,15 @@ fn grains(problem: &P, say: &Say) -> Option<Words> {
             "Sieve finer, or take a rounder material",
             GUIDE,
         ),
-        P::GrainsMany { place, load, guide } => words(
-            format!("{} exfoliant is much for the {}", say.pct(*load), place.name()),
-            format!("The guide ends at {}", say.pct(*guide)),
-            "Use less, or change the place of use",
-            GUIDE,
-        ),
+        P::GrainsMany { place, load, guide } => {
+            let (now, end) = say.pair(*load, *guide);
+            words(
+                format!("{now} exfoliant is much for the {}", place.name()),
+                format!("The guide ends at {end}"),
+                "Use less, or change the place of use",
+                GUIDE,
+            )
+        }
         P::GrainDataMissing { name } => words(
             format!("The grains of {name} are not known"),
             "Size and grit could not be checked for it",

@@ -13,8 +13,9 @@ use crate::quantity::Percent;
 /// Formulas within formulas deeper than this are refused.
 const MAX_DEPTH: usize = 16;
 
-/// Leaves beyond this are refused, so that nested premixes cannot multiply without end.
-const MAX_LEAVES: usize = 20_000;
+/// Lines looked at beyond this are refused, leaves or not, so that nested premixes cannot
+/// multiply without end.
+const MAX_VISITS: usize = 20_000;
 
 /// Why a line could not be opened.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -51,14 +52,14 @@ pub fn open<'a>(
 ) -> (Vec<LeafUse<'a>>, Vec<(LineId, OpenError)>) {
     let mut leaves = Vec::with_capacity(formula.lines().count());
     let mut errors = Vec::new();
+    let mut visits = MAX_VISITS;
     for (phase, line) in formula.lines() {
         let Some(percent) = formula.percent_of(line) else { continue };
         let mut path = vec![formula];
         let mut sink = |material, percent| {
             leaves.push(LeafUse { line: line.id, phase: phase.id, material, percent });
-            leaves.len() < MAX_LEAVES
         };
-        if let Err(error) = walk(&line.item, percent, library, &mut path, &mut sink) {
+        if let Err(error) = walk(&line.item, percent, library, &mut path, &mut visits, &mut sink) {
             errors.push((line.id, error));
         }
     }
@@ -70,12 +71,15 @@ fn walk<'a>(
     percent: Percent,
     library: &'a Library,
     path: &mut Vec<&'a Formula>,
-    sink: &mut dyn FnMut(&'a Material, Percent) -> bool,
+    visits: &mut usize,
+    sink: &mut dyn FnMut(&'a Material, Percent),
 ) -> Result<(), OpenError> {
+    *visits = visits.checked_sub(1).ok_or(OpenError::TooLarge)?;
     match item {
         Item::Material(id) => {
             let material = library.material(id).ok_or_else(|| OpenError::NoMaterial(id.clone()))?;
-            if sink(material, percent) { Ok(()) } else { Err(OpenError::TooLarge) }
+            sink(material, percent);
+            Ok(())
         }
         Item::Formula(id) => {
             let inner = library.formula(id).ok_or_else(|| OpenError::NoFormula(id.clone()))?;
@@ -89,7 +93,7 @@ fn walk<'a>(
             path.push(inner);
             for (_, line) in inner.lines() {
                 if let Some(share) = inner.percent_of(line) {
-                    walk(&line.item, share.of_percent(percent), library, path, sink)?;
+                    walk(&line.item, share.of_percent(percent), library, path, visits, sink)?;
                 }
             }
             path.pop();

@@ -36,9 +36,21 @@ pub enum EditError {
     /// Nothing to normalise: every line is locked, blank or zero.
     #[error("no unlocked line with an amount is left to adjust")]
     NothingToAdjust,
+    /// A line fills to 100, so the total is 100 already.
+    #[error("one line fills to 100 already, so there is nothing to bring there")]
+    FillsAlready,
     /// The locked lines already exceed 100 %.
     #[error("the locked lines alone hold {0} %, so the others cannot be brought to 100")]
     LockedAbove100(Percent),
+}
+
+/// One more than the highest id, or the lowest free one where a file has used that up.
+fn free_id(used: impl Iterator<Item = u32>) -> u32 {
+    let used: std::collections::BTreeSet<u32> = used.collect();
+    match used.last().map_or(Some(1), |m| m.checked_add(1)) {
+        Some(id) => id,
+        None => (1..u32::MAX).find(|id| !used.contains(id)).unwrap_or(0),
+    }
 }
 
 /// What normalising would change.
@@ -54,13 +66,13 @@ impl Formula {
     /// A line id that is not in use.
     #[must_use]
     pub fn next_line_id(&self) -> LineId {
-        LineId(self.lines().map(|(_, l)| l.id.0).max().unwrap_or(0).saturating_add(1))
+        LineId(free_id(self.lines().map(|(_, l)| l.id.0)))
     }
 
     /// A phase id that is not in use.
     #[must_use]
     pub fn next_phase_id(&self) -> PhaseId {
-        PhaseId(self.phases.iter().map(|p| p.id.0).max().unwrap_or(0).saturating_add(1))
+        PhaseId(free_id(self.phases.iter().map(|p| p.id.0)))
     }
 
     fn line_mut(&mut self, id: LineId) -> Result<&mut Line, EditError> {
@@ -342,6 +354,9 @@ impl Formula {
     /// # Errors
     /// [`EditError::NothingToAdjust`], [`EditError::LockedAbove100`].
     pub fn normalise_preview(&self) -> Result<NormalisePreview, EditError> {
+        if self.fill_line().is_some() {
+            return Err(EditError::FillsAlready);
+        }
         let mut locked = Percent::ZERO;
         let mut free: Vec<(LineId, Percent)> = Vec::new();
         for (_, line) in self.lines() {

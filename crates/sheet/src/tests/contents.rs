@@ -129,7 +129,7 @@ fn no_batch_gives_dashes_and_a_banner() {
     let sheet = example.sheet();
     assert!(sheet.has_stop());
     assert!(sheet.phases.iter().flat_map(|p| &p.lines).all(|l| l.target.is_none()));
-    must_hold(&sheet, &["A loss of 100 % leaves nothing", "34.00"]);
+    must_hold(&sheet, &["A loss of 100 % or more leaves nothing", "34.00"]);
 }
 
 #[test]

@@ -161,6 +161,8 @@ pub enum Action {
     PutNoticeAway,
     /// Says something.
     Say(super::notices::Tone, String),
+    /// Stops waiting for the system's file window.
+    ForgetWindow,
     /// Prefers this paper for sheets.
     Paper(bool),
     /// Writes the project over a file that another window changed.

@@ -26,7 +26,8 @@ impl App {
             Action::Plan { plan, interaction } => {
                 let id = self.ui.formula.clone();
                 let label = "change batch";
-                let done = self.document.edit(label, interaction, |project| {
+                let interaction = interaction.map(|i| format!("{i} {id}"));
+                let done = self.document.edit(label, interaction.as_deref(), |project| {
                     project.plans.insert(id, Arc::new(*plan));
                     Ok::<(), Infallible>(())
                 });
@@ -50,7 +51,8 @@ impl App {
                 self.ui.view = View::Formula;
                 self.ui.line = Some(line);
                 self.ui.scroll_to = Some(line);
-                self.ui.focus = Some((crate::views::formula::percent_cell(line), 1));
+                self.ui.focus =
+                    Some((crate::views::formula::percent_cell(&self.ui.formula, line), 1));
                 self.ui.drawer = false;
                 ctx.request_repaint();
             }
@@ -98,6 +100,7 @@ impl App {
                 let Ok(()) = done;
                 self.say(Tone::Done, format!("{count} materials taken from the built-in library"));
             }
+            Action::ForgetWindow => self.windows.forget(),
             Action::PutNoticeAway => self.notices.put_away(),
             Action::Say(tone, text) => self.say(tone, text),
             Action::Paper(letter) => {
@@ -170,7 +173,7 @@ impl App {
         if let Some(line) = added {
             self.ui.line = Some(line);
             self.ui.scroll_to = Some(line);
-            self.ui.focus = Some((crate::views::formula::percent_cell(line), 1));
+            self.ui.focus = Some((crate::views::formula::percent_cell(&self.ui.formula, line), 1));
         }
     }
 

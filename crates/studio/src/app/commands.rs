@@ -404,6 +404,21 @@ pub fn pressed(ctx: &egui::Context) -> Option<Command> {
     .map(|r| r.command)
 }
 
+/// True for commands that act on the project as it stands, so that an entry under way must be
+/// finished first. The others leave the field alone.
+#[must_use]
+pub fn waits_for_fields(command: Command) -> bool {
+    !matches!(
+        command,
+        Command::MoveLineUp
+            | Command::MoveLineDown
+            | Command::ZoomIn
+            | Command::ZoomOut
+            | Command::ZoomReset
+            | Command::ToggleFigures
+    )
+}
+
 fn weight(m: Modifiers) -> u8 {
     u8::from(m.command || m.ctrl) + u8::from(m.shift) + u8::from(m.alt)
 }

@@ -70,6 +70,8 @@ impl App {
     }
 
     pub(super) fn replace(&mut self, document: Document) {
+        self.windows.forget();
+        self.save_again = None;
         self.ui = UiState::new(first_formula(document.project()));
         self.document = document;
         self.evals.clear();
@@ -78,9 +80,10 @@ impl App {
     }
 
     pub(super) fn open_path(&mut self, path: PathBuf, revert: bool) {
+        let asked = (self.document.id, self.document.revision());
         self.worker.start(move || {
             let result = quern_project::load(&path);
-            Done::Opened { path, revert, result }
+            Done::Opened { asked, path, revert, result }
         });
     }
 
@@ -104,13 +107,19 @@ impl App {
 
     /// Writes the project. `over` overwrites what another window wrote meanwhile.
     pub(super) fn save_to(&mut self, path: PathBuf, over: bool) {
+        if self.saving {
+            // One at a time: the next knows what this one leaves on disk.
+            self.save_again = Some((path, over));
+            return;
+        }
+        self.saving = true;
         let project = Arc::clone(self.document.project());
-        let revision = self.document.revision();
+        let (document, revision) = (self.document.id, self.document.revision());
         let same = self.document.path.as_deref() == Some(path.as_path());
         let expected = if same && !over { self.document.fingerprint } else { None };
         self.worker.start(move || {
             let result = quern_project::save(&path, &project, expected.as_ref());
-            Done::Saved { path, revision, result }
+            Done::Saved { document, path, revision, result }
         });
     }
 
@@ -169,11 +178,29 @@ impl App {
 
     pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
         match done {
+            Done::Broken => {
+                self.saving = false;
+                self.ui.held_up = None;
+                self.say(
+                    Tone::Error,
+                    "That broke off unexpectedly, and nothing was written; a report is in the state folder",
+                );
+            }
             Done::Opened { path, result: Err(error), .. } => {
-                self.settings.forget_recent(&path);
+                if matches!(error, quern_project::LoadError::NotFound { .. }) {
+                    self.settings.forget_recent(&path);
+                }
                 self.say(Tone::Error, error.to_string());
             }
-            Done::Opened { path, revert, result: Ok(loaded) } => {
+            // Something was changed while the file was read: ask, as if it were opened now.
+            Done::Opened { asked, path, revert, result: Ok(_) }
+                if asked != (self.document.id, self.document.revision())
+                    && self.document.is_changed() =>
+            {
+                let next = if revert { HeldUp::Revert } else { HeldUp::OpenPath(path) };
+                self.ask_to_leave(ctx, next);
+            }
+            Done::Opened { path, revert, result: Ok(loaded), .. } => {
                 if let Some(old) = loaded.upgraded_from {
                     self.say(
                         Tone::Info,
@@ -195,33 +222,13 @@ impl App {
                     self.replace(Document::opened(loaded.project, path, loaded.fingerprint));
                 }
             }
-            Done::Saved { path, revision, result } => match result {
-                Ok(fingerprint) => {
-                    self.document.fingerprint = Some(fingerprint);
-                    self.document.saved_at = Some(self.clock.time());
-                    self.document.mark_saved(revision);
-                    self.remember(&path);
-                    self.say(Tone::Done, format!("Saved as {}", path.display()));
-                    self.document.path = Some(path);
-                    if let Some(next) = self.ui.held_up.take() {
-                        self.leave(ctx, next);
-                    }
+            Done::Saved { document, path, revision, result } => {
+                self.saving = false;
+                self.saved(ctx, document, path, revision, result);
+                if let Some((path, over)) = self.save_again.take() {
+                    self.save_to(path, over);
                 }
-                Err(error @ SaveError::ChangedOnDisk { .. }) => {
-                    self.ui.held_up = None;
-                    self.ui.dialogs.push(Dialog::ChangedOnDisk(error.to_string()));
-                }
-                Err(error) => {
-                    self.ui.held_up = None;
-                    self.say(Tone::Error, error.to_string());
-                    // A new place can be typed at once; nothing typed is lost.
-                    self.ui.dialogs.push(Dialog::Path {
-                        save: true,
-                        path: path.display().to_string(),
-                        why: error.to_string(),
-                    });
-                }
-            },
+            }
             Done::Sheet { path, result } => match result {
                 Ok(()) => {
                     self.say(Tone::Done, format!("Bench sheet written to {}", path.display()));
@@ -237,6 +244,52 @@ impl App {
                     });
                 }
             },
+        }
+    }
+
+    /// Takes in what a save came to.
+    fn saved(
+        &mut self,
+        ctx: &egui::Context,
+        document: u64,
+        path: PathBuf,
+        revision: u64,
+        result: Result<quern_project::Fingerprint, SaveError>,
+    ) {
+        if document != self.document.id {
+            // It was another document's; this one must not take over its place on disk.
+            match result {
+                Ok(_) => self.say(Tone::Done, format!("Saved as {}", path.display())),
+                Err(error) => self.say(Tone::Error, error.to_string()),
+            }
+            return;
+        }
+        match result {
+            Ok(fingerprint) => {
+                self.document.fingerprint = Some(fingerprint);
+                self.document.saved_at = Some(self.clock.time());
+                self.document.mark_saved(revision);
+                self.remember(&path);
+                self.say(Tone::Done, format!("Saved as {}", path.display()));
+                self.document.path = Some(path);
+                if let Some(next) = self.ui.held_up.take() {
+                    self.ask_to_leave(ctx, next);
+                }
+            }
+            Err(error @ SaveError::ChangedOnDisk { .. }) => {
+                self.ui.held_up = None;
+                self.ui.dialogs.push(Dialog::ChangedOnDisk(error.to_string()));
+            }
+            Err(error) => {
+                self.ui.held_up = None;
+                self.say(Tone::Error, error.to_string());
+                // A new place can be typed at once; nothing typed is lost.
+                self.ui.dialogs.push(Dialog::Path {
+                    save: true,
+                    path: path.display().to_string(),
+                    why: error.to_string(),
+                });
+            }
         }
     }
 
@@ -320,7 +373,18 @@ fn file_stem(name: &str) -> String {
     if stem.is_empty() { "quern".to_owned() } else { stem }
 }
 
-/// The path with this ending, unless it has one already.
+/// The path with this ending, unless it has one that tells a kind of file.
 pub(super) fn with_ending(path: PathBuf, ending: &str) -> PathBuf {
-    if path.extension().is_some() { path } else { path.with_extension(ending) }
+    let has = path.extension().map(|e| e.to_string_lossy().to_lowercase());
+    match has.as_deref() {
+        // An ending that tells a kind of file is the user's choice.
+        Some("ron" | "pdf" | "html" | "htm" | "csv" | "md" | "xlsx") => path,
+        // Else it is part of a name such as "Dune v1.2".
+        _ => {
+            let mut name = path.into_os_string();
+            name.push(".");
+            name.push(ending);
+            PathBuf::from(name)
+        }
+    }
 }

@@ -2,14 +2,36 @@
 
 use std::path::PathBuf;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 use quern_project::{Fingerprint, Project};
 
 use super::history::History;
 
+/// Equality that looks into an entry only where the pointers differ.
+fn same(a: &Project, b: &Project) -> bool {
+    a.name == b.name
+        && a.currency == b.currency
+        && a.note == b.note
+        && a.formulas.len() == b.formulas.len()
+        && a.formulas.iter().zip(&b.formulas).all(|(x, y)| Arc::ptr_eq(x, y) || x == y)
+        && a.plans.len() == b.plans.len()
+        && a.plans
+            .iter()
+            .zip(&b.plans)
+            .all(|(x, y)| x.0 == y.0 && (Arc::ptr_eq(x.1, y.1) || x.1 == y.1))
+        && a.materials.len() == b.materials.len()
+        && a.materials
+            .iter()
+            .zip(&b.materials)
+            .all(|(x, y)| x.0 == y.0 && (Arc::ptr_eq(x.1, y.1) || x.1 == y.1))
+}
+
 /// The open project.
 #[derive(Debug)]
 pub struct Document {
+    /// Differs between documents of one run, so that a late answer finds the right one.
+    pub id: u64,
     project: Arc<Project>,
     revision: u64,
     next_revision: u64,
@@ -27,7 +49,9 @@ impl Document {
     /// A project that has not been saved: the demo or a new one.
     #[must_use]
     pub fn unsaved(project: Project) -> Self {
+        static NEXT: AtomicU64 = AtomicU64::new(1);
         Self {
+            id: NEXT.fetch_add(1, Ordering::Relaxed),
             project: Arc::new(project),
             revision: 0,
             next_revision: 1,
@@ -81,7 +105,7 @@ impl Document {
     ) -> Result<(), E> {
         let mut next = (*self.project).clone();
         change(&mut next)?;
-        if next == *self.project {
+        if same(&next, &self.project) {
             return Ok(());
         }
         self.history.note(&self.project, self.revision, label, interaction);

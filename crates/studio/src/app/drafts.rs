@@ -117,7 +117,12 @@ impl App {
                 let grams =
                     |g: quern_calc::quantity::Grams| format!("{} g", format_plain(g.0, style));
                 Dialog::Batch(BatchDraft {
-                    piece: plan.piece.map(grams).unwrap_or_default(),
+                    piece: match plan.size {
+                        quern_calc::batch::BatchSize::Pieces { each, .. } => Some(each),
+                        _ => plan.piece,
+                    }
+                    .map(grams)
+                    .unwrap_or_default(),
                     vessel: plan
                         .vessel
                         .as_ref()

@@ -100,6 +100,12 @@ pub struct App {
     clock: Clock,
     date: Date,
     search: Option<(u64, Arc<SearchIndex>)>,
+    /// A save is under way.
+    saving: bool,
+    /// Another one was asked for meanwhile.
+    save_again: Option<(PathBuf, bool)>,
+    /// Commands that wait for the field in use to be left.
+    deferred: Vec<commands::Command>,
     shown_title: String,
 }
 
@@ -113,6 +119,8 @@ pub struct Scene<'a> {
     pub library: &'a Library,
     /// The formula at hand with its figures.
     pub here: &'a SideFigures,
+    /// Its batch plan.
+    pub plan: &'a quern_calc::batch::BatchPlan,
     /// The sides of the comparison that exist.
     pub sides: [Option<(Side, SideFigures)>; 2],
     /// Window state.
@@ -184,6 +192,9 @@ impl App {
             clock: start.clock,
             date: start.clock.today(),
             search: None,
+            saving: false,
+            save_again: None,
+            deferred: Vec::new(),
             shown_title: String::new(),
         };
         app.propose_sides();
@@ -293,7 +304,7 @@ impl App {
         let ctx = ui.ctx().clone();
         self.take_in(&ctx);
         self.settle();
-        let mut actions = Vec::new();
+        let mut actions: Vec<Action> = self.deferred.drain(..).map(Action::Run).collect();
         // Only while something is searched; the index and the library cost time to make.
         let searching = self
             .ui
@@ -309,7 +320,9 @@ impl App {
                 (self.ui.view == state::View::Compare).then(|| self.figures(&side)).flatten()?;
             Some((side, figures))
         });
+        let mut wait = None;
         if let Some(here) = self.here() {
+            let plan = self.document.project().plan(&here.formula.id);
             let mut dialogs = std::mem::take(&mut self.ui.dialogs);
             let project = Arc::clone(self.document.project());
             let scene = Scene {
@@ -317,6 +330,7 @@ impl App {
                 document: &self.document,
                 library: &library,
                 here: &here,
+                plan: &plan,
                 sides,
                 ui: &self.ui,
                 settings: &self.settings,
@@ -329,7 +343,11 @@ impl App {
             if dialogs.is_empty()
                 && let Some(command) = commands::pressed(&ctx)
             {
-                actions.push(Action::Run(command));
+                if commands::waits_for_fields(command) && leave_field(&ctx) {
+                    wait = Some(command);
+                } else {
+                    actions.push(Action::Run(command));
+                }
             }
             crate::views::window(ui, &scene, &mut actions);
             crate::dialogs::show(&ctx, &scene, &mut dialogs, self.notices.all(), &mut actions);
@@ -340,6 +358,7 @@ impl App {
         for action in actions {
             self.apply(&ctx, action);
         }
+        self.deferred.extend(wait);
         self.title(&ctx);
     }
 
@@ -382,7 +401,18 @@ impl App {
         if let Some(path) = dropped.into_iter().next() {
             self.ask_to_leave(ctx, HeldUp::OpenPath(path));
         }
+        let idle = self.ui.dialogs.is_empty() && !self.worker.is_busy() && !self.windows.is_open();
+        if idle {
+            // Whatever waited for a save that was given up waits no longer.
+            self.ui.held_up = None;
+        }
         let close = ctx.input(|i| i.viewport().close_requested());
+        if close && !self.ui.may_close && self.ui.dialogs.is_empty() && leave_field(ctx) {
+            // What is being typed belongs to the project; it is taken in first.
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.deferred.push(commands::Command::Quit);
+            return;
+        }
         if close && self.document.is_changed() && !self.ui.may_close {
             ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
             self.ask_to_leave(ctx, HeldUp::Close);
@@ -408,6 +438,18 @@ impl App {
             log::warn!("preferences were not kept: {error}");
         }
     }
+}
+
+/// Takes the focus from a text field, so that it commits; false when none has it.
+fn leave_field(ctx: &egui::Context) -> bool {
+    if !ctx.text_edit_focused() {
+        return false;
+    }
+    if let Some(id) = ctx.memory(egui::Memory::focused) {
+        ctx.memory_mut(|m| m.surrender_focus(id));
+    }
+    ctx.request_repaint();
+    true
 }
 
 fn set_theme(ctx: &egui::Context, theme: Theme) {

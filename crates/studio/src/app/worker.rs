@@ -8,8 +8,12 @@ use quern_project::{Fingerprint, LoadError, Loaded, SaveError};
 /// What a job came to.
 #[derive(Debug)]
 pub enum Done {
+    /// The job broke off; its report is in the state folder.
+    Broken,
     /// A project was read, or not.
     Opened {
+        /// The document and revision that were open when it was asked for.
+        asked: (u64, u64),
         /// Where from.
         path: PathBuf,
         /// True when it is to replace the open one as an undoable step.
@@ -19,6 +23,8 @@ pub enum Done {
     },
     /// The project was written, or not.
     Saved {
+        /// The document that was written.
+        document: u64,
         /// Where to.
         path: PathBuf,
         /// The revision that was written.
@@ -36,6 +42,11 @@ pub enum Done {
 }
 
 type Job = Box<dyn FnOnce() -> Done + Send>;
+
+/// Runs a job; one that panics must not take the thread with it.
+fn guarded(job: Job) -> Done {
+    std::panic::catch_unwind(std::panic::AssertUnwindSafe(job)).unwrap_or(Done::Broken)
+}
 
 /// Jobs waiting at most; more than a person can start.
 const QUEUE: usize = 16;
@@ -59,7 +70,7 @@ impl Worker {
         let spawned =
             std::thread::Builder::new().name("quern-worker".to_owned()).spawn(move || {
                 while let Ok(job) = queue.recv() {
-                    if sender.send(job()).is_err() {
+                    if sender.send(guarded(job)).is_err() {
                         break;
                     }
                     ctx.request_repaint();
@@ -97,7 +108,7 @@ impl Worker {
         };
         if let Some(job) = here {
             // The receiver is ours, so it cannot be gone.
-            let _ = self.finished.send(job());
+            let _ = self.finished.send(guarded(job));
         }
     }
 

@@ -1,7 +1,7 @@
 //! Batch code, piece weight, pot and scales.
 
 use egui::{RichText, TextEdit, Ui};
-use quern_calc::batch::{Scale, Vessel};
+use quern_calc::batch::{BatchSize, Scale, Vessel};
 use quern_calc::number::parse;
 use quern_calc::quantity::Grams;
 use rust_decimal::Decimal;
@@ -97,6 +97,9 @@ fn finish(scene: &Scene<'_>, draft: &mut BatchDraft) -> Result<(), String> {
         "" => None,
         text => Some(positive(grams(scene, text, "The piece weight")?, "The piece weight")?),
     };
+    if let (BatchSize::Pieces { count, .. }, Some(each)) = (draft.plan.size, draft.plan.piece) {
+        draft.plan.size = BatchSize::Pieces { count, each };
+    }
     draft.plan.vessel = match (draft.vessel.0.trim(), draft.vessel.1.trim()) {
         (_, "") => None,
         (name, holds) => Some(Vessel {

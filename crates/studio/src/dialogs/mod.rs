@@ -39,6 +39,10 @@ pub fn show(
         });
     }
     if let Some(top) = dialogs.last_mut() {
+        let is_draft = matches!(
+            top,
+            Dialog::Line { .. } | Dialog::Phase(_) | Dialog::Details(_) | Dialog::Batch(_)
+        );
         let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
         let screen = ctx.content_rect();
         let response = Modal::new(Id::unique(("dialog", depth)))
@@ -91,7 +95,9 @@ pub fn show(
                     .show(ui, draw)
                     .inner
             });
-        close = response.inner || response.should_close();
+        // A click beside a draft must not throw it away; Escape and Cancel do.
+        let beside = is_draft && response.backdrop_response.clicked();
+        close = response.inner || (response.should_close() && !beside);
     }
     if close && dialogs.len() == depth {
         dialogs.pop();

@@ -25,17 +25,17 @@ const SCALES: [(&str, &str, &str); 4] = [
 
 /// Draws the bar.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>) {
-    let plan = scene.project.plan(&scene.formula().id);
+    let plan = scene.plan;
     ScrollArea::horizontal().auto_shrink([false, true]).id_salt("batch-scroll").show(ui, |ui| {
         ui.horizontal_centered(|ui| {
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
             ui.spacing_mut().item_spacing.x = 18.0;
             ui.add_space(12.0);
-            slider(ui, scene, &plan, low, actions);
-            gross(ui, scene, &plan, low, actions);
-            pieces(ui, scene, &plan, low, actions);
-            loss(ui, scene, &plan, low, actions);
-            scale(ui, &plan, low, actions);
+            slider(ui, scene, plan, low, actions);
+            gross(ui, scene, plan, low, actions);
+            pieces(ui, scene, plan, low, actions);
+            loss(ui, scene, plan, low, actions);
+            scale(ui, plan, low, actions);
             if !low {
                 totals(ui, scene);
             }
@@ -281,7 +281,8 @@ fn whole(value: Decimal) -> Option<u32> {
 
 fn share(net: Option<Grams>, count: u32) -> Option<Grams> {
     let each = net?.0.checked_div(Decimal::from(count))?;
-    Some(Grams(each.round_dp(1)))
+    let rounded = quern_calc::number::round_to_step(each, Decimal::new(1, 1));
+    (rounded > Decimal::ZERO).then_some(Grams(rounded))
 }
 
 fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {

@@ -133,9 +133,7 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// Undo, redo and the saved state, from the right.
 fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    let state = if scene.file_window {
-        "waiting for the file window".to_owned()
-    } else if scene.busy {
+    let state = if scene.busy {
         "working".to_owned()
     } else if scene.document.is_changed() {
         "not saved".to_owned()
@@ -146,7 +144,12 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
             (None, None) => "not saved yet".to_owned(),
         }
     };
-    if !narrow {
+    if scene.file_window {
+        let button = Button::new("Waiting for the file window, stop");
+        if ui.add(button).on_hover_text("If no window came up, stop waiting for it").clicked() {
+            actions.push(Action::ForgetWindow);
+        }
+    } else if !narrow {
         ui.label(RichText::new(state).color(t.muted)).on_hover_text(scene.document.title());
     }
     if narrow && scene.ui.view == crate::app::state::View::Formula {

@@ -99,11 +99,12 @@ impl NumberField<'_> {
         // Enter moves down the column, Shift+Enter up; Escape restores.
         let (down, up, escape) = if had_focus {
             ui.input_mut(|i| {
-                (
-                    i.consume_key(Modifiers::NONE, Key::Enter),
-                    i.consume_key(Modifiers::SHIFT, Key::Enter),
-                    i.consume_key(Modifiers::NONE, Key::Escape),
-                )
+                {
+                    // Shift first: a plain match would take Shift+Enter too.
+                    let up = i.consume_key(Modifiers::SHIFT, Key::Enter);
+                    let down = i.consume_key(Modifiers::NONE, Key::Enter);
+                    (down, up, i.consume_key(Modifiers::NONE, Key::Escape))
+                }
             })
         } else {
             (false, false, false)
@@ -190,6 +191,10 @@ impl NumberField<'_> {
         } else if response.changed() {
             buffer.error = None;
             buffer.editing = true;
+        }
+        if buffer.editing && buffer.error.is_none() && !ui.memory(|m| m.has_focus(self.id)) {
+            // The focus went without a word, with the view or the row; nothing stale stays.
+            buffer.editing = false;
         }
         if buffer.editing || buffer.error.is_some() {
             ui.data_mut(|d| d.insert_temp(self.id, buffer));

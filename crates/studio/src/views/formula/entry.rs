@@ -17,8 +17,7 @@ use crate::widgets::{Entered, NumberField};
 
 /// The finest readability on the bench.
 fn finest(scene: &Scene<'_>) -> rust_decimal::Decimal {
-    let plan = scene.project.plan(&scene.formula().id);
-    let finest = plan.scales.iter().map(|s| s.readability).min();
+    let finest = scene.plan.scales.iter().map(|s| s.readability).min();
     finest.map_or(rust_decimal::Decimal::new(1, 2), |g| g.0)
 }
 
@@ -72,7 +71,7 @@ pub(super) fn percent(
     let shown = line.percent.map_or(String::new(), |p| format_fixed(p.0, places, style));
     if line.fills {
         right_text(ui, rect, &shown, fonts::text(), Tokens::of(ui).ink);
-        let id = percent_cell(line.line);
+        let id = percent_cell(&scene.formula().id, line.line);
         let response = ui.interact(rect, id, Sense::focusable_noninteractive());
         response.widget_info(|| {
             WidgetInfo::labeled(
@@ -94,7 +93,7 @@ pub(super) fn percent(
         None => String::new(),
     };
     let field = NumberField {
-        id: percent_cell(line.line),
+        id: percent_cell(&scene.formula().id, line.line),
         name: format!("{}, percent", line.name),
         shown: &shown,
         full: &full,
@@ -110,7 +109,7 @@ pub(super) fn percent(
         actions.push(Action::SelectLine(Some(line.line)));
     }
     enter(scene, line, &out, amount, Unit::Percent, actions);
-    follow(ui, &out, line.line, order, percent_cell);
+    follow(ui, &out, line.line, order, |l| percent_cell(&scene.formula().id, l));
 }
 
 /// The grams of a line.
@@ -124,10 +123,9 @@ pub(super) fn grams(
 ) {
     let style = scene.style();
     let e = &scene.here.evaluation;
-    let plan = scene.project.plan(&scene.formula().id);
     let row = e.weigh.line(line.line);
     let readability =
-        row.and_then(|r| r.scale).and_then(|i| plan.scales.get(i)).map(|s| s.readability);
+        row.and_then(|r| r.scale).and_then(|i| scene.plan.scales.get(i)).map(|s| s.readability);
     let show = |g: Grams| match readability {
         Some(r) => on_the_mark(format_grams(g.0, r.0, style), finest(scene)),
         None => format_fixed(g.0, 2, style),
@@ -153,7 +151,7 @@ pub(super) fn grams(
             .map_or(String::new(), |g| format_plain(quern_calc::quantity::derived(g.0), style)),
     };
     let field = NumberField {
-        id: grams_cell(line.line),
+        id: grams_cell(&scene.formula().id, line.line),
         name: format!("{}, grams", line.name),
         shown: &shown,
         full: &full,
@@ -170,7 +168,7 @@ pub(super) fn grams(
     }
     let gram = Unit::Mass(quern_calc::number::MassUnit::Gram);
     enter(scene, line, &out, amount, gram, actions);
-    follow(ui, &out, line.line, order, grams_cell);
+    follow(ui, &out, line.line, order, |l| grams_cell(&scene.formula().id, l));
 }
 
 /// Turns an entry into an amount; a bare number is in the unit of its column.

@@ -6,7 +6,7 @@ mod entry;
 
 use egui::{Id, Key, Modifiers, Rect, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 use quern_calc::evaluate::{LineFigures, PhaseFigures};
-use quern_calc::formula::{LineId, Phase, PhaseId};
+use quern_calc::formula::{FormulaId, LineId, Phase, PhaseId};
 
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
@@ -19,14 +19,14 @@ const DRAW_ALL: usize = 80;
 
 /// Cell of a line's percentage.
 #[must_use]
-pub fn percent_cell(line: LineId) -> Id {
-    Id::unique(("percent-cell", line.0))
+pub fn percent_cell(formula: &FormulaId, line: LineId) -> Id {
+    Id::unique(("percent-cell", formula.as_str(), line.0))
 }
 
 /// Cell of a line's grams.
 #[must_use]
-pub fn grams_cell(line: LineId) -> Id {
-    Id::unique(("grams-cell", line.0))
+pub fn grams_cell(formula: &FormulaId, line: LineId) -> Id {
+    Id::unique(("grams-cell", formula.as_str(), line.0))
 }
 
 /// One row of the table.
@@ -174,7 +174,7 @@ fn keys(ui: &Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     });
     let enter = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter));
     if starts_entry || enter {
-        ui.memory_mut(|m| m.request_focus(percent_cell(line)));
+        ui.memory_mut(|m| m.request_focus(percent_cell(&scene.formula().id, line)));
         return;
     }
     let (down, up, delete) = ui.input_mut(|i| {
