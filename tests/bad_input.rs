@@ -181,6 +181,40 @@ fn a_premix_that_contains_itself_is_refused_in_words() {
 }
 
 #[test]
+fn premixes_that_multiply_without_end_are_refused_at_once() {
+    let mut project = Project::blank();
+    for depth in 0..12 {
+        let mut f = Formula::empty(FormulaId::new(&format!("f{depth}")), &format!("Level {depth}"));
+        let phase = f.phases[0].id;
+        // The last level is empty, so that no leaf is ever reached.
+        for _ in 0..if depth == 11 { 0 } else { 300 } {
+            let inner = Item::Formula(FormulaId::new(&format!("f{}", depth + 1)));
+            let line = f.add_line(phase, inner, None).unwrap();
+            f.set_amount(line, Some(Amount::percent(Decimal::new(1, 1)))).unwrap();
+        }
+        project.formulas.push(std::sync::Arc::new(f));
+    }
+    let formula = project.formula(&FormulaId::new("f0")).unwrap().clone();
+    let start = std::time::Instant::now();
+    let rules = check(&formula, &project, &BatchPlan::default());
+    assert!(rules.contains(&"nested-too-deep"));
+    assert!(start.elapsed().as_secs() < 5, "{:?}", start.elapsed());
+}
+
+#[test]
+fn bringing_to_100_is_refused_where_a_line_fills() {
+    let project = quern_project::demo();
+    let mut formula = (*project.formulas[0]).clone();
+    assert!(formula.normalise_preview().is_err(), "the q.s. line makes it 100 already");
+    formula.set_fills(None).unwrap();
+    let total = formula.total();
+    let preview = formula.normalise_preview().unwrap();
+    formula.normalise(&preview).unwrap();
+    assert_eq!(total, formula.total());
+    assert_eq!(formula.total().0, Decimal::ONE_HUNDRED);
+}
+
+#[test]
 fn a_premix_is_opened_in_composition_cost_and_findings() {
     let mut project = quern_project::demo();
     let material = |p: &Project, inci: &str| {

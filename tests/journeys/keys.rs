@@ -51,6 +51,65 @@ fn enter_walks_down_the_column_and_escape_restores() {
 }
 
 #[test]
+fn shift_enter_walks_up_the_column() {
+    let mut h = demo_window();
+    let lines = h.state_mut().here().unwrap().evaluation.lines.clone();
+    h.get_by_label(&format!("{}, percent", lines[1].name)).focus();
+    h.run_steps(3);
+    keys(&mut h, Modifiers::SHIFT, Key::Enter);
+    assert!(h.get_by_label(&format!("{}, percent", lines[0].name)).is_focused());
+}
+
+#[test]
+fn what_is_being_typed_is_saved_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("typing.ron");
+    let answers = vec![quern_studio::app::files::Answer::Path(path.clone())];
+    let mut h = window(Open { answers, ..Open::default() });
+    h.get_by_label("White kaolin, percent").focus();
+    h.run_steps(2);
+    h.get_by_label("White kaolin, percent").type_text("9.75");
+    h.run_steps(2);
+    // No Enter: the field is still in use when Ctrl+S comes.
+    keys(&mut h, Modifiers::COMMAND, Key::S);
+    h.run_steps(4);
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("9.75 %"));
+    assert!(!h.state().document().is_changed());
+}
+
+#[test]
+fn a_digit_on_a_selected_row_starts_an_entry() {
+    let mut h = demo_window();
+    let lines = h.state_mut().here().unwrap().evaluation.lines.clone();
+    press(&mut h, &format!("{}, material", lines[1].name));
+    if let Some(id) = h.ctx.memory(egui::Memory::focused) {
+        h.ctx.memory_mut(|m| m.surrender_focus(id));
+    }
+    h.run_steps(2);
+    h.event(egui::Event::Text("6".to_owned()));
+    h.run_steps(2);
+    h.event(egui::Event::Text("5".to_owned()));
+    h.run_steps(2);
+    h.key_press(Key::Enter);
+    h.run_steps(3);
+    assert_eq!(percent(&mut h, &lines[1].name), "65");
+}
+
+#[test]
+fn tab_from_percent_to_grams_shows_the_new_grams() {
+    let mut h = demo_window();
+    crate::enter(&mut h, "Batch size, gross, grams", "1000");
+    h.get_by_label("White kaolin, percent").focus();
+    h.run_steps(2);
+    h.get_by_label("White kaolin, percent").type_text("5");
+    h.run_steps(2);
+    h.key_press(Key::Tab);
+    h.run_steps(4);
+    assert_eq!(h.get_by_label("White kaolin, grams").value().as_deref(), Some("50"));
+}
+
+#[test]
 fn every_input_has_a_name_of_its_own_in_each_view() {
     for view in [Key::Num1, Key::Num2] {
         let mut h = demo_window();
