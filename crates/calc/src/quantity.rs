@@ -261,7 +261,8 @@ mod tests {
         let sum: Percent = ["0.0070", "0.0020", "0.0010"].map(|t| Percent(d(t))).into_iter().sum();
         assert_eq!(sum, Percent(d("0.01")));
         assert!(sum <= Percent(d("0.01")));
-        assert!(0.0070_f64 + 0.0020 + 0.0010 > 0.01, "the float trap is real");
+        let floats: f64 = [0.0070, 0.0020, 0.0010].into_iter().sum();
+        assert!(floats > 0.01, "the float trap is real");
     }
 
     #[test]

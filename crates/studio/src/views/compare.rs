@@ -57,11 +57,13 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 ui.set_width(half);
                 charts(ui, scene, figures);
                 numbers(ui, scene, figures);
+                composition(ui, scene, figures);
             });
         });
     } else {
         charts(ui, scene, figures);
         numbers(ui, scene, figures);
+        composition(ui, scene, figures);
         ui.add_space(16.0);
         lines(ui, scene, figures);
         ui.add_space(16.0);
@@ -299,6 +301,25 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
                 plot.line(line);
             }
         });
+}
+
+/// The table twin of the charts.
+fn composition(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
+    let t = Tokens::of(ui);
+    ui.add_space(8.0);
+    title(ui, "Composition, %", scene.ui.chart.name());
+    row(ui, RichText::new(""), &heads(t, figures, "%"), true);
+    let [left, right] = figures.map(|f| super::figures::slices(&f.evaluation, scene.ui.chart));
+    let held = |slices: &[quern_calc::formula::Slice], name: &str| {
+        let slice = slices.iter().find(|s| s.name == name);
+        let text = slice.map(|s| format_fixed(s.percent.0, 2, scene.style()));
+        RichText::new(text.unwrap_or_else(|| "–".to_owned()))
+    };
+    let only_right = right.iter().filter(|r| left.iter().all(|l| l.name != r.name));
+    for slice in left.iter().chain(only_right) {
+        let cells = [held(left, &slice.name), held(right, &slice.name)];
+        row(ui, RichText::new(&slice.name), &cells, false);
+    }
 }
 
 /// Figures side by side with their difference.

@@ -13,15 +13,19 @@ use std::sync::Arc;
 use divan::Bencher;
 use egui::{Context, RawInput, Rect, pos2, vec2};
 use quern_calc::formula::Amount;
+use quern_calc::quantity::Date;
 use quern_project::Project;
 use quern_project::settings::Settings;
 use quern_studio::app::files::ScriptedWindows;
 use quern_studio::app::{App, Clock, Document, Start, Worker};
-use quern_tests::day;
 use rust_decimal::Decimal;
 
 fn main() {
     divan::main();
+}
+
+fn day() -> Date {
+    Date::new(2026, 11, 25).unwrap_or(Date::Y2K)
 }
 
 fn project_of(n: usize) -> Project {
@@ -47,10 +51,10 @@ fn input(time: f64) -> RawInput {
 
 fn frame(ctx: &Context, time: &mut f64, mut draw: impl FnMut(&mut egui::Ui)) -> usize {
     *time += 0.016;
-    let output = ctx.run_ui(input(*time), |ui| draw(ui));
+    let mut output = ctx.run_ui(input(*time), |ui| draw(ui));
     let pixels = output.pixels_per_point;
-    let shapes = ctx.tessellate(output.shapes, pixels);
-    output.textures_delta.drop_without_applying_deltas();
+    let shapes = ctx.tessellate(std::mem::take(&mut output.shapes), pixels);
+    output.drop_without_applying_deltas();
     shapes.len()
 }
 
@@ -94,4 +98,26 @@ fn yardstick_400_labels(bencher: Bencher<'_, '_>) {
     };
     frame(&ctx, &mut time, &mut draw);
     bencher.bench_local(|| frame(&ctx, &mut time, &mut draw));
+}
+
+/// The bench sheet of the demo's first bar, warm.
+#[divan::bench]
+fn pdf_of_the_bench_sheet(bencher: Bencher<'_, '_>) {
+    let project = quern_project::demo();
+    let (library, formula) = (project.library(), project.formulas[0].clone());
+    let plan = project.plan(&formula.id);
+    let context = quern_calc::evaluate::Context { date: day() };
+    let rules = quern_project::rules::builtin_rules();
+    let e = quern_calc::evaluate::evaluate(&formula, &library, rules, &plan, &context);
+    let about =
+        quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
+    let mut plan = plan;
+    let mut n = 0_u32;
+    bencher.bench_local(|| {
+        // Another code each time, so that nothing is taken from a cache of the same page.
+        n += 1;
+        plan.code = format!("DU-{n}");
+        let sheet = quern_sheet::BenchSheet::new(&formula, &e, &library, &plan, &about);
+        quern_sheet::export(&sheet, quern_sheet::Format::Pdf).unwrap()
+    });
 }

@@ -13,13 +13,17 @@ use std::sync::Arc;
 use divan::Bencher;
 use quern_calc::evaluate::{Context, evaluate};
 use quern_calc::formula::{Amount, Formula, FormulaId, Library};
+use quern_calc::quantity::Date;
 use quern_calc::rules::Rules;
 use quern_project::Project;
-use quern_tests::day;
 use rust_decimal::Decimal;
 
 fn main() {
     divan::main();
+}
+
+fn day() -> Date {
+    Date::new(2026, 11, 25).unwrap_or(Date::Y2K)
 }
 
 /// The demo's first bar with its lines repeated until there are `n`.
@@ -99,17 +103,6 @@ fn yardstick_copy_of_the_same_file(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn open_the_demo() -> Project {
     quern_project::demo()
-}
-
-#[divan::bench]
-fn pdf_of_one_page(bencher: Bencher<'_, '_>) {
-    let (formula, library, project) = formula_of(14);
-    let plan = project.plan(&formula.id);
-    let e = evaluate(&formula, &library, &Rules::default(), &plan, &Context { date: day() });
-    let about =
-        quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
-    let sheet = quern_sheet::BenchSheet::new(&formula, &e, &library, &plan, &about);
-    bencher.bench_local(|| quern_sheet::pdf(&sheet).unwrap());
 }
 
 #[divan::bench(args = ["shea", "sod coc ise", "caprilic"])]
