@@ -56,7 +56,10 @@ impl Value {
                     Self::Number(_, p) | Self::Exact(_, p) => *p,
                     _ => 0,
                 };
-                let d = a - b;
+                // Of the figures as shown, so that the row adds up.
+                let step = 10_f64.powi(i32::try_from(places).unwrap_or(0));
+                let shown = |x: f64| (x * step).round() / step;
+                let d = shown(a) - shown(b);
                 Some(signed(format_f64(d, places, style), d > 0.0))
             }
         }

@@ -49,6 +49,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             ui.allocate_ui_with_layout(vec2(half, 0.0), Layout::top_down(Align::Min), |ui| {
                 ui.set_width(half);
                 lines(ui, scene, figures);
+                composition(ui, scene, figures);
                 ui.add_space(16.0);
                 found(ui, scene, figures);
             });
@@ -57,7 +58,6 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 ui.set_width(half);
                 charts(ui, scene, figures);
                 numbers(ui, scene, figures);
-                composition(ui, scene, figures);
             });
         });
     } else {
