@@ -110,6 +110,17 @@ fn tab_from_percent_to_grams_shows_the_new_grams() {
 }
 
 #[test]
+fn undo_goes_to_the_formula_that_it_changes() {
+    let mut h = demo_window();
+    crate::enter(&mut h, "White kaolin, percent", "9.5");
+    command(&mut h, "cairn");
+    assert_eq!(h.state_mut().here().unwrap().name, "Cairn");
+    keys(&mut h, Modifiers::COMMAND, Key::Z);
+    assert_eq!(h.state_mut().here().unwrap().name, "Dune");
+    assert_eq!(percent(&mut h, "White kaolin"), "9");
+}
+
+#[test]
 fn every_input_has_a_name_of_its_own_in_each_view() {
     for view in [Key::Num1, Key::Num2] {
         let mut h = demo_window();

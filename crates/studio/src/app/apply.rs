@@ -243,14 +243,18 @@ impl App {
             }
             Command::Undo => match self.document.undo_label().map(str::to_owned) {
                 Some(label) => {
+                    let before = Arc::clone(self.document.project());
                     self.document.undo();
+                    self.go_to_change(&before);
                     self.say(Tone::Done, format!("Undone: {label}"));
                 }
                 None => self.say(Tone::Info, "Nothing to undo"),
             },
             Command::Redo => match self.document.redo_label().map(str::to_owned) {
                 Some(label) => {
+                    let before = Arc::clone(self.document.project());
                     self.document.redo();
+                    self.go_to_change(&before);
                     self.say(Tone::Done, format!("Done again: {label}"));
                 }
                 None => self.say(Tone::Info, "Nothing to redo"),
@@ -383,6 +387,32 @@ impl App {
         let Ok(()) = done;
         self.ui.formula = id;
         self.ui.line = None;
+    }
+
+    /// Takes the formula to hand that undo or redo changed, so that the change is seen.
+    fn go_to_change(&mut self, before: &Project) {
+        let after = self.document.project();
+        let changed = |id: &FormulaId| {
+            let same = match (before.formula(id), after.formula(id)) {
+                (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+                (None, None) => true,
+                _ => false,
+            };
+            let same_plan = match (before.plans.get(id), after.plans.get(id)) {
+                (Some(a), Some(b)) => Arc::ptr_eq(a, b),
+                (None, None) => true,
+                _ => false,
+            };
+            !same || !same_plan
+        };
+        if self.ui.view != View::Formula || changed(&self.ui.formula) {
+            return;
+        }
+        if let Some(other) = after.formulas.iter().find(|f| changed(&f.id)) {
+            self.ui.formula = other.id.clone();
+            self.ui.line = None;
+            self.ui.phase = None;
+        }
     }
 
     fn remove_formula(&mut self) {
