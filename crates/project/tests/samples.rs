@@ -33,7 +33,7 @@ fn every_figure_can_be_had() {
             let e = evaluated(project, formula);
             println!("\n== {} · {}", formula.name, formula.product.words());
             for phase in &formula.phases {
-                println!("   {} {}", phase.name, phase.temperature.words());
+                println!("   {} {}", phase.name, phase.temperature.words(NumberStyle::default()));
                 for line in &phase.lines {
                     let row = e.line(line.id).unwrap();
                     let percent = row.percent.unwrap();

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use rust_decimal::Decimal;
 
 use super::PhaseKind;
-use crate::number::MassUnit;
+use crate::number::{MassUnit, NumberStyle, format_f64};
 use crate::quantity::{Date, Grams, Percent};
 
 macro_rules! text_id {
@@ -149,11 +149,15 @@ impl PhaseTemperature {
 
     /// In words: "70 °C", "below 50 °C"; empty when unstated.
     #[must_use]
-    pub fn words(self) -> String {
+    pub fn words(self, style: NumberStyle) -> String {
+        let degrees = |c: f64| {
+            let places = u32::from((c - c.round()).abs() > 0.05);
+            format!("{} °C", format_f64(c, places, style))
+        };
         match self {
             Self::Unstated => String::new(),
-            Self::HeatTo(c) => format!("{c} °C"),
-            Self::Below(c) => format!("below {c} °C"),
+            Self::HeatTo(c) => degrees(c),
+            Self::Below(c) => format!("below {}", degrees(c)),
         }
     }
 }

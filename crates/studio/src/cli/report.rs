@@ -168,7 +168,7 @@ fn weigh_list(
 }
 
 fn phase_title(index: usize, phase: &Phase) -> String {
-    let heat = phase.temperature.words();
+    let heat = phase.temperature.words(Default::default());
     let comma = if heat.is_empty() { "" } else { ", " };
     format!("{} {}{comma}{heat}", phase_letter(index), phase.name)
 }

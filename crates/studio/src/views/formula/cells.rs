@@ -137,7 +137,7 @@ pub fn phase(
         job.append(s, gap, egui::TextFormat { font_id: font, color, ..Default::default() });
     };
     add(&phase.name, fonts::strong(size::TEXT), t.ink, 0.0);
-    let words = phase.temperature.words();
+    let words = phase.temperature.words(scene.style());
     if !words.is_empty() {
         add(&words, fonts::text(), t.muted, 6.0);
     }
