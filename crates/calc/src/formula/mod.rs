@@ -8,6 +8,7 @@ mod kinds;
 mod library;
 mod material;
 mod model;
+mod product;
 
 pub use composition::{
     ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent,
@@ -20,7 +21,7 @@ pub use kinds::{AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseSc
 pub use library::Library;
 pub use material::{Allergen, FatPart, GrainData, Material, Part, Price, UseLevel, Water};
 pub use model::{
-    Alternative, Amount, AmountUnit, Contact, Form, Formula, FormulaId, Item, Line, LineId,
-    MaterialId, PhReading, Phase, PhaseId, PhaseTemperature, Place, Product, Step, Version,
-    VersionState, phase_letter,
+    Alternative, Amount, AmountUnit, Formula, FormulaId, Item, Line, LineId, MaterialId, Phase,
+    PhaseId, PhaseTemperature, Step, phase_letter,
 };
+pub use product::{Contact, Form, PhReading, Place, Product, Version, VersionState};

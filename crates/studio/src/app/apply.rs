@@ -3,7 +3,7 @@
 use std::convert::Infallible;
 use std::sync::Arc;
 
-use quern_calc::formula::{EditError, Formula, FormulaId, Item, MaterialId, VersionState};
+use quern_calc::formula::{EditError, Formula, Item, MaterialId};
 use quern_calc::number::DecimalSign;
 use quern_project::Project;
 use quern_project::settings::{Paper, Theme};
@@ -131,7 +131,7 @@ impl App {
     }
 
     /// Puts a library material that lines name into the project.
-    fn carry(project: &mut Project, item: &Item) {
+    pub(super) fn carry(project: &mut Project, item: &Item) {
         if let Item::Material(id) = item
             && !project.materials.contains_key(id)
             && let Some(material) = quern_project::library::builtin().materials.get(id)
@@ -187,35 +187,6 @@ impl App {
             Ok::<(), Infallible>(())
         });
         let Ok(()) = done;
-    }
-
-    fn add_formula(&mut self, label: &str, formula: Formula, carry: Vec<Item>) {
-        let id = formula.id.clone();
-        let done = self.document.edit(label, None, |project| {
-            for item in &carry {
-                Self::carry(project, item);
-            }
-            project.formulas.push(Arc::new(formula));
-            Ok::<(), Infallible>(())
-        });
-        let Ok(()) = done;
-        self.ui.formula = id;
-        self.ui.line = None;
-        self.ui.view = View::Formula;
-    }
-
-    fn add_skeleton(&mut self, id: &FormulaId) {
-        let Some(skeleton) = quern_project::skeletons().formula(id).cloned() else { return };
-        let mut formula = (*skeleton).clone();
-        formula.id = self.document.project().free_formula_id(&formula.name);
-        let items = formula
-            .lines()
-            .flat_map(|(_, l)| {
-                std::iter::once(&l.item).chain(l.alternatives.iter().map(|a| &a.item))
-            })
-            .cloned()
-            .collect();
-        self.add_formula("new from skeleton", formula, items);
     }
 
     fn run(&mut self, ctx: &egui::Context, command: Command) {
@@ -360,95 +331,6 @@ impl App {
     fn line_at_hand(&self) -> Option<quern_calc::formula::Line> {
         let formula = self.document.project().formula(&self.ui.formula)?;
         formula.line(self.ui.line?).cloned()
-    }
-
-    fn duplicate(&mut self) {
-        let Some(original) = self.document.project().formula(&self.ui.formula).cloned() else {
-            return;
-        };
-        let mut copy = (*original).clone();
-        copy.name = format!("{} copy", original.name);
-        copy.id = self.document.project().free_formula_id(&copy.name);
-        copy.version.number = 1;
-        copy.version.state = VersionState::Draft;
-        copy.version.parent = Some((original.id.clone(), original.version.number));
-        copy.version.reason = String::new();
-        let plan = self.document.project().plans.get(&original.id).cloned();
-        let id = copy.id.clone();
-        let done = self.document.edit("duplicate formula", None, |project| {
-            project.formulas.push(Arc::new(copy));
-            if let Some(plan) = plan {
-                let mut plan = (*plan).clone();
-                plan.code.clear();
-                project.plans.insert(id.clone(), Arc::new(plan));
-            }
-            Ok::<(), Infallible>(())
-        });
-        let Ok(()) = done;
-        self.ui.formula = id;
-        self.ui.line = None;
-    }
-
-    /// Takes the formula to hand that undo or redo changed, so that the change is seen.
-    fn go_to_change(&mut self, before: &Project) {
-        let after = self.document.project();
-        let changed = |id: &FormulaId| {
-            let same = match (before.formula(id), after.formula(id)) {
-                (Some(a), Some(b)) => Arc::ptr_eq(a, b),
-                (None, None) => true,
-                _ => false,
-            };
-            let same_plan = match (before.plans.get(id), after.plans.get(id)) {
-                (Some(a), Some(b)) => Arc::ptr_eq(a, b),
-                (None, None) => true,
-                _ => false,
-            };
-            !same || !same_plan
-        };
-        if self.ui.view != View::Formula || changed(&self.ui.formula) {
-            return;
-        }
-        if let Some(other) = after.formulas.iter().find(|f| changed(&f.id)) {
-            self.ui.formula = other.id.clone();
-            self.ui.line = None;
-            self.ui.phase = None;
-        }
-    }
-
-    fn remove_formula(&mut self) {
-        let id = self.ui.formula.clone();
-        if self.document.project().formulas.len() < 2 {
-            self.say(Tone::Info, "A project keeps at least one formula");
-            return;
-        }
-        let done = self.document.edit("remove formula", None, |project| {
-            project.formulas.retain(|f| f.id != id);
-            project.plans.remove(&id);
-            Ok::<(), Infallible>(())
-        });
-        let Ok(()) = done;
-        self.say(Tone::Done, "Formula removed; undo brings it back");
-    }
-
-    /// Puts the exfoliants of the right side into the left formula, as one step.
-    fn take_blend(&mut self) {
-        let [Some(left), Some(right)] = self.ui.sides.clone() else { return };
-        let Some(donor) = self.figures(&right).map(|f| f.formula) else { return };
-        let project = self.document.project();
-        let Some(base) = project.formula(&left.formula) else { return };
-        let library = project.library();
-        let mixed = quern_calc::formula::with_blend_of(base, &donor, &library);
-        let (into, from) = (base.name.clone(), donor.name.clone());
-        let id = left.formula.clone();
-        let done = self.document.edit("take blend", None, |project| {
-            if let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) {
-                *slot = Arc::new(mixed);
-            }
-            Ok::<(), Infallible>(())
-        });
-        let Ok(()) = done;
-        self.ui.sides[0] = Some(Side::plain(left.formula));
-        self.say(Tone::Done, format!("{into} now holds the exfoliants of {from}"));
     }
 
     /// What adding a line is for: after the selected line, else at the end of the phase.

@@ -12,6 +12,7 @@ mod document;
 mod drafts;
 mod evals;
 pub mod files;
+mod formulas;
 mod history;
 pub mod notices;
 pub mod state;

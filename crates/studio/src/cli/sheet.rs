@@ -3,15 +3,14 @@
 use std::path::Path;
 
 use quern_calc::batch::{BatchPlan, BatchSize};
-use quern_calc::number::{DecimalSign, NumberStyle};
-use quern_calc::quantity::Date;
-use quern_project::Project;
-use quern_sheet::{About, BenchSheet, Format, Paper};
+use quern_calc::number::DecimalSign;
+use quern_sheet::{BenchSheet, Format};
 
 use super::args::Sheet;
 use super::input::{Source, same_file};
 use super::text::quoted;
 use super::{Bad, Bench, Done, numbers};
+use crate::app::about;
 
 pub(super) fn run(args: &Sheet, bench: &mut Bench<'_>) -> Done {
     let style = args.decimal.style();
@@ -37,20 +36,6 @@ pub(super) fn run(args: &Sheet, bench: &mut Bench<'_>) -> Done {
     let banner = if sheet.has_stop() { " (it says “Do not make”: a Stop stands)" } else { "" };
     bench.put_text(&format!("Written: {}{banner}\n", args.out.display()))?;
     Ok(0)
-}
-
-/// What a sheet says about where it comes from.
-fn about(project: &Project, date: Date, style: NumberStyle, paper: Paper) -> About {
-    About {
-        workshop: project.name.clone(),
-        date,
-        currency: project.currency.clone(),
-        style,
-        paper,
-        rules_edition: quern_project::rules::builtin_rules().edition.clone(),
-        library_edition: quern_project::library::builtin().edition.clone(),
-        program: concat!("Quern ", env!("CARGO_PKG_VERSION")).to_owned(),
-    }
 }
 
 /// The plan of the project with what the arguments say in its place.

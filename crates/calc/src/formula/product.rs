@@ -1,0 +1,188 @@
+//! What a formula is for, and the identity of its version.
+
+use rust_decimal::Decimal;
+
+use super::FormulaId;
+use crate::quantity::Date;
+
+/// Where on the body a product is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Place {
+    Face,
+    Body,
+    Hands,
+    Feet,
+    Lips,
+    Hair,
+}
+
+impl Place {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::Face, Self::Body, Self::Hands, Self::Feet, Self::Lips, Self::Hair];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Face => "face",
+            Self::Body => "body",
+            Self::Hands => "hands",
+            Self::Feet => "feet",
+            Self::Lips => "lips",
+            Self::Hair => "hair",
+        }
+    }
+}
+
+/// Whether a product stays on the skin.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum Contact {
+    RinseOff,
+    LeaveOn,
+}
+
+impl Contact {
+    /// All of them.
+    pub const ALL: [Self; 2] = [Self::RinseOff, Self::LeaveOn];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::RinseOff => "rinse-off",
+            Self::LeaveOn => "leave-on",
+        }
+    }
+}
+
+/// What kind of product it is; decides which functions it needs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Form {
+    /// Solid scrub bar with surfactant.
+    ScrubBar,
+    /// Solid cleansing or shampoo bar.
+    CleansingBar,
+    /// Scrub in a jar.
+    JarScrub,
+    /// Lotion or cream, oil in water.
+    Emulsion,
+    /// Balm or butter without water.
+    Balm,
+    /// Powder cleanser.
+    Powder,
+    /// Effervescent bath product.
+    Bath,
+    /// Part of other formulas: an infusion, a premix, a blend.
+    Premix,
+    /// Anything else.
+    Other,
+}
+
+impl Form {
+    /// All of them.
+    pub const ALL: [Self; 9] = [
+        Self::ScrubBar,
+        Self::CleansingBar,
+        Self::JarScrub,
+        Self::Emulsion,
+        Self::Balm,
+        Self::Powder,
+        Self::Bath,
+        Self::Premix,
+        Self::Other,
+    ];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::ScrubBar => "scrub bar",
+            Self::CleansingBar => "cleansing bar",
+            Self::JarScrub => "jar scrub",
+            Self::Emulsion => "lotion",
+            Self::Balm => "balm",
+            Self::Powder => "powder",
+            Self::Bath => "bath",
+            Self::Premix => "premix",
+            Self::Other => "other",
+        }
+    }
+
+    /// True for solid bars.
+    #[must_use]
+    pub fn is_bar(self) -> bool {
+        matches!(self, Self::ScrubBar | Self::CleansingBar)
+    }
+}
+
+/// What the product is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Product {
+    /// Kind.
+    pub form: Form,
+    /// Where it is used.
+    pub place: Place,
+    /// Whether it stays on.
+    pub contact: Contact,
+}
+
+impl Product {
+    /// In words: "face scrub bar, rinse-off".
+    #[must_use]
+    pub fn words(self) -> String {
+        format!("{} {}, {}", self.place.name(), self.form.name(), self.contact.name())
+    }
+}
+
+/// State of a version.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[allow(missing_docs)]
+pub enum VersionState {
+    Draft,
+    Trial,
+    Released,
+    Retired,
+}
+
+impl VersionState {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Draft, Self::Trial, Self::Released, Self::Retired];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Draft => "draft",
+            Self::Trial => "trial",
+            Self::Released => "released",
+            Self::Retired => "retired",
+        }
+    }
+}
+
+/// Identity of a version.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Version {
+    /// Running number from 1.
+    pub number: u32,
+    /// State.
+    pub state: VersionState,
+    /// The formula and version it came from.
+    pub parent: Option<(FormulaId, u32)>,
+    /// Why it was made.
+    pub reason: String,
+}
+
+/// A pH, measured or aimed at.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PhReading {
+    /// pH.
+    pub value: Decimal,
+    /// True when read from a meter; false for a target.
+    pub measured: bool,
+    /// The day.
+    pub date: Option<Date>,
+}
