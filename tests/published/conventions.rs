@@ -279,6 +279,8 @@ fn stone(um: f64, density: f64) -> Material {
             angularity: 0.0,
             mohs: None,
             dissolves_um_per_s: None,
+            lots: Vec::new(),
+            lot_in_use: None,
         })),
         ..material("a")
     }

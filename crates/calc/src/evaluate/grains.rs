@@ -98,7 +98,7 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
         load += leaf.percent;
         let name = m.display_name().to_owned();
         let usable = m.grain.as_ref().zip(m.density_solid.as_ref()).and_then(|(g, density)| {
-            let size = GrainSize::fit(&g.value.sizes).ok()?;
+            let size = GrainSize::fit(g.value.sizes_in_use()).ok()?;
             let grain = Grain {
                 size,
                 density_g_ml: density.value,
@@ -107,7 +107,7 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
                 dissolves_um_per_s: g.value.dissolves_um_per_s,
                 percent: leaf.percent.to_f64(),
             };
-            let assumed_size = g.value.assumed_size;
+            let assumed_size = g.value.size_is_assumed();
             grain.is_usable().then_some(GrainPart { name: name.clone(), grain, assumed_size })
         });
         match usable {

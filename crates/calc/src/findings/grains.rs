@@ -27,10 +27,10 @@ pub(crate) fn check_grains(
                 out.push(Finding::new(Where::Line(leaf.line), problem));
             }
             Some(g) => {
-                if let Err(error) = crate::grit::sizes::GrainSize::fit(&g.value.sizes) {
+                if let Err(error) = crate::grit::sizes::GrainSize::fit(g.value.sizes_in_use()) {
                     let problem = P::GrainDataBad { name, what: error.to_string() };
                     out.push(Finding::new(Where::Line(leaf.line), problem));
-                } else if g.value.assumed_size && !assumed.contains(&name) {
+                } else if g.value.size_is_assumed() && !assumed.contains(&name) {
                     assumed.push(name);
                 }
             }

@@ -72,10 +72,22 @@ pub struct Allergen {
     pub high: Option<Figure<Percent>>,
 }
 
+/// Grain sizes that a maker entered for one lot or grade of a material: a worn lot, a resieved
+/// one, or what a supplier states on the tub.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GrainLot {
+    /// Lot number or grade in the maker's words; unique within the material.
+    pub name: String,
+    /// The entry as it was typed.
+    pub stated: String,
+    /// The sizes read from it.
+    pub sizes: SizeData,
+}
+
 /// Grain data of an exfoliant.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GrainData {
-    /// Size as the supplier gave it; the raw entry is kept.
+    /// Size as the supplier of the library's entry gave it.
     pub sizes: SizeData,
     /// True when the size is assumed rather than stated for the grade.
     pub assumed_size: bool,
@@ -87,6 +99,31 @@ pub struct GrainData {
     pub mohs: Option<String>,
     /// How fast a grain shrinks in water, in µm/s of diameter; `None` for insoluble.
     pub dissolves_um_per_s: Option<f64>,
+    /// Sizes entered by the maker; the entry above stays beside them.
+    pub lots: Vec<GrainLot>,
+    /// Name of the lot that is calculated with; `None` for the entry above.
+    pub lot_in_use: Option<String>,
+}
+
+impl GrainData {
+    /// The lot that is calculated with, if it is one of the maker's.
+    #[must_use]
+    pub fn lot(&self) -> Option<&GrainLot> {
+        let name = self.lot_in_use.as_ref()?;
+        self.lots.iter().find(|lot| lot.name == *name)
+    }
+
+    /// The sizes that are calculated with.
+    #[must_use]
+    pub fn sizes_in_use(&self) -> &SizeData {
+        self.lot().map_or(&self.sizes, |lot| &lot.sizes)
+    }
+
+    /// True when those sizes are assumed rather than stated or measured.
+    #[must_use]
+    pub fn size_is_assumed(&self) -> bool {
+        self.lot().is_none() && self.assumed_size
+    }
 }
 
 /// One part of a fat-phase material in the melt model.

@@ -10,6 +10,7 @@
 use super::blend::Grain;
 use super::normal;
 use super::sizes::GrainSize;
+use super::surface::Stage;
 
 /// Constants of the model. All are model assumptions; a person may edit them.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -132,6 +133,48 @@ impl GritModel {
         }
     }
 
+    /// Classes of every grain by falling severity on the scale of the index, with the volume over
+    /// V0 that one per cent of their kind brings.
+    pub(super) fn sorted_classes(
+        &self,
+        grains: &[Grain],
+        density_g_ml: f64,
+        stage: Stage,
+    ) -> Vec<Classed> {
+        let density = self.sound_density(density_g_ml);
+        let nodes = self.nodes();
+        let mut bins = Vec::with_capacity(nodes.len() * grains.len().max(1));
+        let reference = self.roughness_of_reference(&mut bins, &nodes);
+        let scale = if reference > 0.0 { self.reference_index / reference } else { 0.0 };
+        bins.clear();
+        let mut out = Vec::with_capacity(nodes.len() * grains.len());
+        for (kind, grain) in grains.iter().enumerate().filter(|(_, g)| g.is_usable()) {
+            let bite = scale * self.bite(grain.hardness_mpa, grain.angularity);
+            let loss = match (stage, grain.dissolves_um_per_s) {
+                (Stage::InUse, Some(rate)) => rate * self.rub_seconds,
+                _ => 0.0,
+            };
+            let per_percent =
+                density / (100.0 * grain.density_g_ml * nodes.len() as f64 * self.v0);
+            out.extend(nodes.iter().map(|&z| {
+                let um = grain.size.at_z(z);
+                Classed { kind, um, severity: bite * self.mean_reach(um, loss), per_percent }
+            }));
+        }
+        out.sort_by(|a, b| b.severity.total_cmp(&a.severity));
+        out
+    }
+
+    /// The product density, or that of the reference product in place of one that is not finite
+    /// and positive.
+    fn sound_density(&self, density_g_ml: f64) -> f64 {
+        if density_g_ml.is_finite() && density_g_ml > 0.0 {
+            density_g_ml
+        } else {
+            self.reference_density_g_ml
+        }
+    }
+
     /// Turns dry classes into their mean over the rubbing time.
     fn dissolve(&self, bins: &mut [Bin], grains: &[Grain]) {
         for bin in bins {
@@ -150,6 +193,18 @@ impl Default for GritModel {
     fn default() -> Self {
         Self::REFERENCE
     }
+}
+
+/// A class of grains as [`GritModel::sorted_classes`] gives it.
+pub(super) struct Classed {
+    /// Position of its kind.
+    pub kind: usize,
+    /// Size before any of it dissolves, um.
+    pub um: f64,
+    /// Severity on the scale of the index.
+    pub severity: f64,
+    /// Volume over V0 per % w/w of its kind.
+    pub per_percent: f64,
 }
 
 /// One class of grains of like size.
@@ -205,11 +260,7 @@ pub struct Grit {
 /// product density that is not finite and positive is replaced by that of the reference product
 /// (model assumption); a model whose own reference has no roughness gives 0.
 pub fn grit(grains: &[Grain], product_density_g_ml: f64, model: &GritModel) -> Grit {
-    let density = if product_density_g_ml.is_finite() && product_density_g_ml > 0.0 {
-        product_density_g_ml
-    } else {
-        model.reference_density_g_ml
-    };
+    let density = model.sound_density(product_density_g_ml);
     let nodes = model.nodes();
     let mut bins = Vec::with_capacity(nodes.len() * grains.len().max(1));
     let mut contributions = vec![0.0; grains.len()];

@@ -5,10 +5,17 @@
 
 pub mod blend;
 pub mod index;
+pub mod notes;
 pub(crate) mod normal;
 pub mod sieves;
 pub mod sizes;
+pub mod solve;
+pub mod surface;
+pub mod table;
 
 pub use blend::{Grain, GrainStats};
 pub use index::{Band, Grit, GritModel, grit};
+pub use notes::{GritNotes, Score};
 pub use sizes::{GrainSize, SizeData, SizeError};
+pub use surface::{IndexSurface, Stage};
+pub use table::{SieveFit, SieveRow, SieveTable};

@@ -1,9 +1,10 @@
 //! Grain sizes: what a supplier states, and the lognormal distribution by mass that it is read as.
 
 use super::normal;
+use super::table::{self, LOSS_MAX, ROWS_MAX, SieveFit, SieveTable};
 
 /// Grain size as a supplier states it; sizes in micrometres.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum SizeData {
     /// Grains between two sieves. The openings are read as the 5th and 95th mass percentile (model
     /// assumption).
@@ -33,6 +34,18 @@ pub enum SizeData {
         /// Mass share below it, between 0 and 1, both excluded.
         p2: f64,
     },
+    /// One statement of the kind "95 % below 500 um". It does not fix the spread, which is
+    /// therefore given beside it; see [`USUAL_SIGMA`].
+    Below {
+        /// The size, um.
+        um: f64,
+        /// Mass share below it, between 0 and 1, both excluded.
+        share: f64,
+        /// Spread taken for the grade: natural logarithm of the geometric standard deviation.
+        sigma: f64,
+    },
+    /// A measured sieve table, read as the lognormal distribution nearest to it.
+    Sieved(SieveTable),
     /// The distribution itself.
     Lognormal {
         /// Mass median, um.
@@ -75,15 +88,50 @@ pub enum SizeError {
         "the larger of the two sizes must have the larger share below it, and neither may be equal"
     )]
     Points,
+    /// A mass of a sieve table is not a number or below 0.
+    #[error("masses of a sieve table are numbers of 0 or more, the sample above 0, not {0}")]
+    Mass(f64),
+    /// A sieve stands in the table twice.
+    #[error("the sieve of {0} um stands in the table twice; add its masses into one row")]
+    SieveTwice(f64),
+    /// The fractions are not the sample.
+    #[error(
+        "the fractions add up to {sum:.2} and the sample is {sample:.2}, {} % apart; up to {} % is taken as loss",
+        (lost.abs() * 1000.0).round() / 10.0,
+        LOSS_MAX * 100.0
+    )]
+    DoesNotSum {
+        /// Sum of the fractions.
+        sum: f64,
+        /// Mass weighed in.
+        sample: f64,
+        /// Share that is missing; negative when there is too much.
+        lost: f64,
+    },
+    /// Nothing on the sieves and nothing in the pan.
+    #[error("the table holds no mass")]
+    EmptyTable,
+    /// The sieves do not cut the sample in at least two places.
+    #[error(
+        "at least two sieves must hold back a part of the sample; where all of it lies between two sieves, state them as a range"
+    )]
+    TooFewSieves,
+    /// More rows than a stack has.
+    #[error("a table has at most {ROWS_MAX} sieves")]
+    TooManySieves,
     /// The spread is not a number, negative, or wider than any grade of grains.
     #[error("the spread (sigma) must lie between 0 and {MAX_SIGMA}, not {0}")]
     Spread(f64),
 }
 
 // Wide enough for dust and for gravel; narrow enough that no moment overflows.
-const MIN_UM: f64 = 0.01;
-const MAX_UM: f64 = 100_000.0;
-const MAX_SIGMA: f64 = 4.0;
+pub(super) const MIN_UM: f64 = 0.01;
+pub(super) const MAX_UM: f64 = 100_000.0;
+pub(super) const MAX_SIGMA: f64 = 4.0;
+
+/// Spread of a usual sieved or milled grade, taken where a supplier states one limit only (model
+/// assumption: grades with two stated limits lie between 0.2 and 0.5).
+pub const USUAL_SIGMA: f64 = 0.35;
 
 /// z of the 90th and of the 95th percentile.
 const Z90: f64 = 1.281_551_565_544_600_4;
@@ -149,6 +197,18 @@ impl GrainSize {
                 let sigma = libm::log(d2_um / d1_um) / (z2 - z1);
                 (d1_um * libm::exp(-z1 * sigma), sigma)
             }
+            SizeData::Below { um, share: p, sigma } => {
+                size("size", um)?;
+                share("share", p)?;
+                if !(0.0..=MAX_SIGMA).contains(&sigma) {
+                    return Err(SizeError::Spread(sigma));
+                }
+                (um * libm::exp(-normal::quantile(p) * sigma), sigma)
+            }
+            SizeData::Sieved(ref measured) => {
+                let fit = table::fit(measured)?;
+                (fit.d50_um, fit.sigma)
+            }
             SizeData::Lognormal { d50_um, sigma } => (d50_um, sigma),
         };
         // Checked before the median: a wild spread would otherwise be blamed on the median that it
@@ -170,6 +230,15 @@ impl GrainSize {
             SizeData::Percentiles { d10_um, d50_um, d90_um } if Self::fit(data).is_ok() => {
                 Some(libm::log((d10_um / d50_um) * (d90_um / d50_um)))
             }
+            _ => None,
+        }
+    }
+
+    /// The fit of a sieve table beside its points; `None` for data of another kind or a table that
+    /// cannot be used.
+    pub fn sieve_fit(data: &SizeData) -> Option<SieveFit> {
+        match data {
+            SizeData::Sieved(measured) => table::fit(measured).ok(),
             _ => None,
         }
     }

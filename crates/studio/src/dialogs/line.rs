@@ -156,8 +156,8 @@ fn about(ui: &mut Ui, scene: &Scene<'_>, m: &Material) {
         }
     }
     if let Some(g) = &m.grain {
-        let assumed = if g.value.assumed_size { ", size assumed" } else { "" };
-        if let Ok(size) = quern_calc::grit::sizes::GrainSize::fit(&g.value.sizes) {
+        let assumed = if g.value.size_is_assumed() { ", size assumed" } else { "" };
+        if let Ok(size) = quern_calc::grit::sizes::GrainSize::fit(g.value.sizes_in_use()) {
             rows.push((
                 format!(
                     "Grains D50 {} µm, D90 {} µm{assumed}",
