@@ -1,4 +1,4 @@
-//! Carries the built-in materials into a project file and sets their prices, in place.
+//! Carries the built-in materials into a project file and sets their prices, in place. Lots stay.
 // Demo: cargo run -p quern-project --example carry -- assets/demo/coast-workshop.ron [PRICES.csv]
 
 use std::collections::BTreeMap;
@@ -40,7 +40,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         known.extend(prices(&fs::read_to_string(table)?)?);
     }
 
-    project.materials.clear();
+    let carried = std::mem::take(&mut project.materials);
     let lines: Vec<_> = project.formulas.iter().flat_map(|f| f.lines()).map(|(_, l)| l).collect();
     let items = lines
         .iter()
@@ -52,6 +52,11 @@ fn main() -> Result<(), Box<dyn Error>> {
         let built_in = built_in.ok_or_else(|| format!("{id} is not a built-in material"))?;
         let mut material = (**built_in).clone();
         material.price = known.get(id).copied();
+        let carried = carried.get(id).and_then(|m| m.grain.as_ref());
+        if let (Some(new), Some(old)) = (&mut material.grain, carried) {
+            new.value.lots.clone_from(&old.value.lots);
+            new.value.lot_in_use.clone_from(&old.value.lot_in_use);
+        }
         materials.insert(id.clone(), Arc::new(material));
     }
     project.materials = materials;

@@ -3,6 +3,7 @@
 //! Saving checks the same rules as loading, so that no file is written that could not be opened.
 //! Odd amounts are no problem here: findings speak of them.
 
+mod grit;
 mod material;
 
 use std::collections::BTreeSet;
@@ -150,6 +151,7 @@ pub(crate) fn check(project: &Project, problems: &mut Problems) {
     for material in project.materials.values() {
         check_material(material, problems);
     }
+    grit::check_notes(&project.grit, problems);
 }
 
 fn check_formula(formula: &Formula, problems: &mut Problems) {

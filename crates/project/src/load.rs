@@ -10,7 +10,7 @@ pub use error::LoadError;
 pub(crate) use error::{invalid, syntax};
 
 use crate::check::{Problems, check};
-use crate::format::{FORMAT, options, peek_format, v1};
+use crate::format::{FORMAT, options, peek_format, v2};
 use crate::{Fingerprint, Project};
 
 /// Largest file that is read, in bytes (16 MiB). A project is well under one.
@@ -99,11 +99,12 @@ fn parse_bytes(bytes: &[u8], origin: &str) -> Result<Loaded, LoadError> {
         Some(found) if found > FORMAT => {
             return Err(LoadError::Newer { file: file(), found, known: FORMAT });
         }
-        Some(1) => {
-            let read: v1::File = options().from_str(text).map_err(|e| syntax(&e, origin))?;
+        // Format 2 only adds optional fields to format 1.
+        Some(found @ (1 | 2)) => {
+            let read: v2::File = options().from_str(text).map_err(|e| syntax(&e, origin))?;
             let mut problems = Problems::default();
             let project = read.project.into_model(&mut problems);
-            (project, problems, None)
+            (project, problems, (found < FORMAT).then_some(found))
         }
         Some(_) => return Err(LoadError::NotAProject { file: file() }),
     };

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use quern_calc::batch::BatchPlan;
 use quern_calc::formula::{Formula, FormulaId, Item, Library, Material, MaterialId};
+use quern_calc::grit::notes::GritNotes;
 
 /// A project. Entries sit behind their own `Arc`, so that a snapshot for undo copies
 /// pointers only.
@@ -22,6 +23,8 @@ pub struct Project {
     pub plans: BTreeMap<FormulaId, Arc<BatchPlan>>,
     /// Free note.
     pub note: String,
+    /// What the workshop keeps about grit.
+    pub grit: Arc<GritNotes>,
 }
 
 impl Project {
@@ -35,6 +38,7 @@ impl Project {
             materials: BTreeMap::new(),
             plans: BTreeMap::new(),
             note: String::new(),
+            grit: Arc::default(),
         }
     }
 
@@ -65,7 +69,8 @@ impl Project {
         Library::new(self.materials.values().cloned(), self.formulas.iter().cloned())
     }
 
-    /// A formula id that is not in use, made from a name.
+    /// A formula id that is not in use, made from a name. Nor does a score name it: a new formula
+    /// must not take over how an older one felt.
     #[must_use]
     pub fn free_formula_id(&self, name: &str) -> FormulaId {
         let mut base: String = name
@@ -80,7 +85,7 @@ impl Project {
         }
         let mut id = FormulaId::new(&base);
         let mut n = 2_u32;
-        while self.formula(&id).is_some() {
+        while self.formula(&id).is_some() || self.grit.score(&id).is_some() {
             id = FormulaId::new(&format!("{base}-{n}"));
             n = n.saturating_add(1);
         }

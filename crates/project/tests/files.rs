@@ -6,9 +6,12 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Instant;
 
-use quern_calc::formula::{Amount, Item, MaterialId};
+use quern_calc::formula::{Amount, FormulaId, Item, MaterialId, Place};
+use quern_calc::grit::notes::{GritNotes, Score};
+use quern_calc::grit::sizes::SizeData;
 use quern_project::{
-    Fingerprint, LoadError, Project, SaveError, backup_path, library, load, parse, save, to_text,
+    FORMAT, Fingerprint, LoadError, Project, SaveError, backup_path, library, load, parse, save,
+    to_text,
 };
 
 /// A project with one line in each unit, one built-in material and a plan.
@@ -53,7 +56,7 @@ fn saved_loaded_changed_and_backed_up() {
     let mut project = bars();
     let first = save(&path, &project, None).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 1\n(\n    format: 1,\n    app: \"quern "));
+    assert!(text.starts_with("// Quern project, format 2\n(\n    format: 2,\n    app: \"quern "));
     assert!(text.contains("(id: 1, material: "), "lines stand on one line:\n{text}");
     assert!(text.contains("amount: \"34.50 %\""), "{text}");
     assert_eq!(names_in(folder.path()), ["bars.ron"], "no backup of nothing, no leftovers");
@@ -222,13 +225,13 @@ fn a_newer_format_is_left_untouched() {
     let text = "// from the future\n(kind: Strange(1, 2), format: 7, project: [1, {\"a\": 2}])";
     let path = written(folder.path(), "new.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 7, known: 1, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 7, known: 2, .. }), "{error}");
     assert!(error.to_string().contains("open it with a newer Quern"), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     // What follows the number does not matter.
     for rest in ["", " ((((", "\u{1}", ", format: \"x\""] {
-        let error = parse(&format!("(format: 2{rest}"), "f").unwrap_err();
-        assert!(matches!(error, LoadError::Newer { found: 2, .. }), "{rest}: {error}");
+        let error = parse(&format!("(format: 3{rest}"), "f").unwrap_err();
+        assert!(matches!(error, LoadError::Newer { found: 3, .. }), "{rest}: {error}");
     }
 }
 
@@ -257,24 +260,93 @@ fn a_byte_order_mark_and_windows_line_ends_do_not_matter() {
     assert_eq!(loaded.fingerprint, Fingerprint::of(windows.as_bytes()));
 }
 
-// The file is frozen: a change that this build would read or write differently needs a new format
-// number, and this file then has to load as an older one.
 #[test]
-fn a_file_of_format_1_still_loads_and_is_written_the_same() {
-    let golden = include_str!("formats/format-1.ron");
-    let loaded = parse(golden, "format-1.ron").unwrap();
-    assert_eq!(loaded.upgraded_from, None);
-    let same_app = |text: &str| {
-        text.lines().filter(|l| !l.starts_with("    app: ")).collect::<Vec<_>>().join("\n")
-    };
-    let text = to_text(&loaded.project).unwrap();
-    for (n, (written, frozen)) in same_app(&text).lines().zip(same_app(golden).lines()).enumerate()
-    {
-        assert_eq!(written, frozen, "line {n}");
-    }
-    assert_eq!(text.lines().count(), golden.lines().count());
+fn the_next_format_is_left_untouched() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = to_text(&bars()).unwrap().replace("format: 2", "format: 3");
+    let path = written(folder.path(), "next.ron", text.as_bytes());
+    let error = load(&path).unwrap_err();
+    assert!(matches!(error, LoadError::Newer { found: 3, known: FORMAT, .. }), "{error}");
+    assert_eq!(fs::read_to_string(&path).unwrap(), text);
+    assert_eq!(names_in(folder.path()), ["next.ron"]);
+}
+
+/// Lines but for those that tell the format and what wrote the file.
+fn content(text: &str) -> Vec<&str> {
+    let head = ["// Quern project, format ", "    format: ", "    app: "];
+    text.lines().filter(|l| !head.iter().any(|h| l.starts_with(h))).collect()
+}
+
+// Both files are frozen: a change that this build would read or write differently needs a new
+// format number, and the files then have to load as older ones.
+const FORMAT_1: &str = include_str!("formats/format-1.ron");
+const FORMAT_2: &str = include_str!("formats/format-2.ron");
+
+#[test]
+fn a_file_of_format_1_loads_as_an_older_one() {
+    let loaded = parse(FORMAT_1, "format-1.ron").unwrap();
+    assert_eq!(loaded.upgraded_from, Some(1));
+    assert_eq!(*loaded.project.grit, GritNotes::default());
+    // What format 2 adds is left out where there is none of it.
+    assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_1));
     let formula = &loaded.project.formulas[0];
     let percents: Vec<String> =
         formula.lines().map(|(_, l)| formula.percent_of(l).unwrap().to_string()).collect();
     assert_eq!(percents, ["34.5", "55", "5", "2.5", "3"]);
+}
+
+#[test]
+fn a_file_of_format_1_is_saved_as_2_and_kept_as_backup() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = written(folder.path(), "bars.ron", FORMAT_1.as_bytes());
+    let old = load(&path).unwrap();
+    assert_eq!(fs::read_to_string(&path).unwrap(), FORMAT_1, "opening changes nothing");
+    let saved = save(&path, &old.project, Some(&old.fingerprint)).unwrap();
+    let text = fs::read_to_string(&path).unwrap();
+    assert!(text.starts_with("// Quern project, format 2\n(\n    format: 2,\n"), "{text}");
+    assert_eq!(fs::read_to_string(backup_path(&path)).unwrap(), FORMAT_1);
+    let new = load(&path).unwrap();
+    assert_eq!((new.upgraded_from, new.fingerprint), (None, saved));
+    assert_eq!(new.project, old.project);
+}
+
+#[test]
+fn a_file_of_format_2_still_loads_and_is_written_the_same() {
+    let loaded = parse(FORMAT_2, "format-2.ron").unwrap();
+    assert_eq!(loaded.upgraded_from, None);
+    assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_2));
+    assert!(FORMAT_2.starts_with("// Quern project, format 2\n(\n    format: 2,\n"));
+
+    let grit = &loaded.project.grit;
+    assert_eq!(grit.grams_per_use(Place::Body).to_string(), "6.5");
+    let scores: Vec<_> =
+        grit.scores.iter().map(|s| (s.formula.as_str(), s.index, s.score.to_string())).collect();
+    assert_eq!(scores, [("oat-bar", 42.5, "3".to_owned()), ("gone", 7.0, "6.50".to_owned())]);
+    assert!(loaded.project.formula(&FormulaId::new("gone")).is_none(), "a score may outlive it");
+
+    let grain = &loaded.project.materials[&MaterialId::new("powder")].grain.as_ref().unwrap().value;
+    let names: Vec<&str> = grain.lots.iter().map(|lot| lot.name.as_str()).collect();
+    assert_eq!(names, ["2611", "2605 \"fine\"", "2599", "2598", "2597"]);
+    let in_use = grain.lot().unwrap();
+    assert_eq!(
+        (in_use.name.as_str(), in_use.stated.as_str()),
+        ("2605 \"fine\"", "95 % below 500 µm")
+    );
+    assert_eq!(*grain.sizes_in_use(), SizeData::Below { um: 500.0, share: 0.95, sigma: 0.35 });
+    let SizeData::Sieved(table) = &grain.lots[0].sizes else { panic!("{grain:?}") };
+    assert_eq!((table.rows.len(), table.rows[0].opening_um, table.rows[0].kept), (3, 500.0, 12.5));
+    assert_eq!((table.pan, table.sample), (3.1, Some(100.0)));
+}
+
+#[test]
+fn a_new_formula_takes_over_no_score() {
+    let mut project = bars();
+    let score = Score {
+        formula: FormulaId::new("dune"),
+        name: "Dune, version 4".to_owned(),
+        index: 7.2,
+        score: 3.into(),
+    };
+    Arc::make_mut(&mut project.grit).set_score(score);
+    assert_eq!(project.free_formula_id("Dune").as_str(), "dune-2");
 }

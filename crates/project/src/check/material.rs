@@ -1,9 +1,9 @@
 //! What a material may not hold.
 
 use quern_calc::formula::{Figure, Material, Span};
-use quern_calc::grit::sizes::SizeData;
 use quern_calc::quantity::Percent;
 
+use super::grit::check_grain;
 use super::{Problems, quoted};
 
 /// Everything in a material that a file cannot hold.
@@ -117,22 +117,8 @@ fn check_numbers(m: &Material, place: &impl Fn() -> String, problems: &mut Probl
 
 fn check_grain_and_fat(m: &Material, place: &impl Fn() -> String, problems: &mut Problems) {
     source(m.grain.as_ref(), place, problems);
-    if let Some(grain) = m.grain.as_ref().map(|f| &f.value) {
-        let sizes = match grain.sizes {
-            SizeData::SieveRange { lo_um, hi_um } => vec![lo_um, hi_um],
-            SizeData::Percentiles { d10_um, d50_um, d90_um } => vec![d10_um, d50_um, d90_um],
-            SizeData::TwoPoints { d1_um, p1, d2_um, p2 } => vec![d1_um, p1, d2_um, p2],
-            SizeData::Lognormal { d50_um, sigma } => vec![d50_um, sigma],
-        };
-        for size in sizes {
-            problems.number(place, "grain size", size);
-        }
-        problems.number(place, "grain hardness", grain.hardness_mpa);
-        problems.number(place, "angularity", grain.angularity);
-        if let Some(rate) = grain.dissolves_um_per_s {
-            problems.number(place, "rate of dissolving", rate);
-        }
-        problems.text(place, "Mohs hardness", grain.mohs.as_deref().unwrap_or_default());
+    if let Some(grain) = &m.grain {
+        check_grain(&grain.value, place, problems);
     }
     for fat in &m.fat {
         source(Some(fat), place, problems);

@@ -39,7 +39,7 @@ impl<'de> Visitor<'de> for Peek<'_> {
     type Value = ();
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("a Quern project, such as (format: 1, ...)")
+        write!(f, "a Quern project, such as (format: {}, ...)", super::FORMAT)
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {

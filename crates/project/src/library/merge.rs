@@ -19,9 +19,9 @@ pub struct Update {
     pub changes: Vec<(&'static str, String, String)>,
 }
 
-/// Materials of the project whose built-in entry differs, in the order of their ids. Prices and
-/// figures that the user entered are left out, and so is a material whose entry as a whole is the
-/// user's own.
+/// Materials of the project whose built-in entry differs, in the order of their ids. Prices, lots
+/// of grains and figures that the user entered are left out, and so is a material whose entry as
+/// a whole is the user's own.
 #[must_use]
 pub fn updates(project: &Project, builtin: &BuiltIn) -> Vec<Update> {
     project
@@ -98,6 +98,7 @@ fn merged(ours: &Material, theirs: &Material) -> Option<Material> {
         iodine_value,
         saponification
     );
+    keep_lots(ours, &mut new);
     if ours.heat_limit_c.as_ref().is_some_and(users) {
         new.heat_limit_c.clone_from(&ours.heat_limit_c);
         new.heat_limit_only_wet = ours.heat_limit_only_wet;
@@ -125,12 +126,26 @@ fn merged(ours: &Material, theirs: &Material) -> Option<Material> {
     Some(new)
 }
 
+/// Lots are the user's, whoever stated the rest of the grains.
+fn keep_lots(ours: &Material, new: &mut Material) {
+    match (&ours.grain, &mut new.grain) {
+        (Some(ours), Some(new)) => {
+            new.value.lots.clone_from(&ours.value.lots);
+            new.value.lot_in_use.clone_from(&ours.value.lot_in_use);
+        }
+        // Lots hang on the grains, so both stay.
+        (Some(ours), None) if !ours.value.lots.is_empty() => new.grain = Some(ours.clone()),
+        (Some(_), None) | (None, _) => {}
+    }
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
     use std::collections::BTreeMap;
 
-    use quern_calc::formula::{Confidence, Price};
+    use quern_calc::formula::{Confidence, GrainData, GrainLot, Price};
+    use quern_calc::grit::sizes::SizeData;
     use quern_calc::quantity::{Date, Grams, Money};
     use rust_decimal::Decimal;
 
@@ -184,6 +199,50 @@ mod tests {
         assert_eq!(now.density_solid, Some(read(0.96)));
         assert!(updates(&project, &library).is_empty());
         assert_eq!(apply_from(&mut project, &[id], &library), 0);
+    }
+
+    #[test]
+    fn lots_stay_and_are_no_change() {
+        let grain = GrainData {
+            sizes: SizeData::Lognormal { d50_um: 300.0, sigma: 0.3 },
+            assumed_size: false,
+            hardness_mpa: 40.0,
+            angularity: 0.5,
+            mohs: None,
+            dissolves_um_per_s: None,
+            lots: Vec::new(),
+            lot_in_use: None,
+        };
+        let mut theirs = Material::named(MaterialId::new("oat"), "Oat", "Oat");
+        theirs.about = read(());
+        theirs.grain = Some(read(grain.clone()));
+        let mut ours = theirs.clone();
+        let sizes = SizeData::Below { um: 500.0, share: 0.95, sigma: 0.35 };
+        let lot = GrainLot { name: "A".to_owned(), stated: "95 % below 500".to_owned(), sizes };
+        let lots = GrainData { lots: vec![lot], lot_in_use: Some("A".to_owned()), ..grain.clone() };
+        ours.grain = Some(read(lots.clone()));
+        let id = [ours.id.clone()];
+        let mut project = Project::blank();
+        project.carry(&Arc::new(ours));
+        let grain_now = |project: &Project| {
+            project.materials.values().next().unwrap().grain.clone().map(|g| g.value)
+        };
+
+        assert!(updates(&project, &library(theirs.clone())).is_empty());
+        assert_eq!(apply_from(&mut project, &id, &library(theirs.clone())), 0);
+
+        theirs.grain = Some(read(GrainData { hardness_mpa: 60.0, ..grain }));
+        let found = updates(&project, &library(theirs.clone()));
+        let change = found.first().unwrap().changes.first().unwrap();
+        assert!(change.0 == "Grains" && !change.1.contains("500"), "{change:?}");
+        assert_eq!(apply_from(&mut project, &id, &library(theirs.clone())), 1);
+        let lots = GrainData { hardness_mpa: 60.0, ..lots };
+        assert_eq!(grain_now(&project), Some(lots.clone()));
+
+        theirs.grain = None;
+        assert!(updates(&project, &library(theirs.clone())).is_empty());
+        assert_eq!(apply_from(&mut project, &id, &library(theirs)), 0);
+        assert_eq!(grain_now(&project), Some(lots));
     }
 
     #[test]

@@ -16,7 +16,7 @@ pub use merge::{Update, apply_updates, updates};
 pub use search::{Hit, SearchIndex, search};
 
 use crate::check::{Problems, check_material, quoted};
-use crate::format::{options, v1};
+use crate::format::{options, v2};
 use crate::load::syntax;
 
 // `FILES`: name and content of every file in assets/materials.
@@ -55,7 +55,7 @@ fn read(files: &[(&str, &str)]) -> BuiltIn {
     };
     let mut problems = Problems::default();
     for (name, text) in files {
-        let file: v1::MaterialsFile = match options().from_str(text) {
+        let file: v2::MaterialsFile = match options().from_str(text) {
             Ok(file) => file,
             Err(error) => {
                 problems.push(syntax(&error, name).to_string());
@@ -79,6 +79,16 @@ fn read(files: &[(&str, &str)]) -> BuiltIn {
         for material in file.materials {
             let material = material.into_domain(&mut problems);
             check_material(&material, &mut problems);
+            if material
+                .grain
+                .as_ref()
+                .is_some_and(|g| !g.value.lots.is_empty() || g.value.lot_in_use.is_some())
+            {
+                problems.push(format!(
+                    "{name}: the material {} has lots; they belong in a project",
+                    quoted(material.id.as_str())
+                ));
+            }
             match built.materials.entry(material.id.clone()) {
                 Entry::Vacant(place) => {
                     place.insert(Arc::new(material));
@@ -97,6 +107,18 @@ fn read(files: &[(&str, &str)]) -> BuiltIn {
 #[cfg(test)]
 mod tests {
     use super::read;
+
+    #[test]
+    fn lots_do_not_belong_here() {
+        let built = read(&[(
+            "a.ron",
+            "(format: 1, edition: \"1\", as_of: \"2026-11-25\", materials: [(id: \"x\", inci: \
+             \"X\", confidence: \"H\", grain: (sizes: Lognormal(d50_um: 300, sigma: 0.3), \
+             hardness_mpa: 40, angularity: 0.5, conf: \"H\", basis: \"read\", lots: [(name: \
+             \"A\", sizes: Lognormal(d50_um: 200, sigma: 0.3))]))])",
+        )]);
+        assert_eq!(built.problems, ["a.ron: the material “x” has lots; they belong in a project"]);
+    }
 
     #[test]
     fn nothing_and_nonsense_do_not_panic() {

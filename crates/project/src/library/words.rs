@@ -2,6 +2,7 @@
 
 use quern_calc::formula::{Figure, Material, Span};
 use quern_calc::grit::sizes::SizeData;
+use quern_calc::grit::table::SieveTable;
 use quern_calc::quantity::Percent;
 
 const UNKNOWN: &str = "not stated";
@@ -58,6 +59,14 @@ fn sizes(data: &SizeData) -> String {
         }
         SizeData::TwoPoints { d1_um, p1, d2_um, p2 } => {
             format!("{p1} below {d1_um} µm, {p2} below {d2_um} µm (shares of 1)")
+        }
+        SizeData::Below { um, share, sigma } => {
+            format!("{share} below {um} µm (share of 1), spread {sigma}")
+        }
+        SizeData::Sieved(SieveTable { ref rows, pan, sample }) => {
+            let rows = list(rows.iter().map(|r| format!("{} on {} µm", r.kept, r.opening_um)));
+            let sample = sample.map(|s| format!(", of {s}")).unwrap_or_default();
+            format!("measured on sieves: {rows}; pan {pan}{sample}")
         }
         SizeData::Lognormal { d50_um, sigma } => format!("median {d50_um} µm, spread {sigma}"),
     }
@@ -124,7 +133,7 @@ fn fat(m: &Material) -> String {
     }))
 }
 
-/// Every field but id and price, with its name on screen.
+/// Every field but id, price and the user's lots of grains, with its name on screen.
 #[rustfmt::skip]
 pub(super) fn fields(m: &Material) -> Vec<(&'static str, String)> {
     vec![

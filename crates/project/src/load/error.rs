@@ -3,6 +3,7 @@
 use ron::error::{Error, SpannedError};
 
 use crate::check::quoted;
+use crate::format::FORMAT;
 
 /// Problems that a message lists; the rest is counted.
 const MOST_LISTED: usize = 12;
@@ -78,7 +79,7 @@ pub enum LoadError {
         file: String,
     },
     /// The text is well formed, but no project.
-    #[error("{file} is not a Quern project; expected it to begin with (format: 1, ...)")]
+    #[error("{file} is not a Quern project; expected it to begin with (format: {FORMAT}, ...)")]
     NotAProject {
         /// The file.
         file: String,
@@ -195,6 +196,12 @@ fn words(code: &Error) -> String {
         Error::UnexpectedChar(c) => format!("{} was not expected here", quoted(&c.to_string())),
         Error::InvalidValueForType { expected, found } => {
             format!("expected {}, found {}", plainer(expected), quoted(found))
+        }
+        Error::ExpectedDifferentLength { expected, found } => {
+            match expected.strip_prefix("a tuple of size ") {
+                Some(size) => format!("expected {size} values in these brackets, found {found}"),
+                None => code.to_string(),
+            }
         }
         Error::NoSuchStructField { expected, found, outer } => format!(
             "{} is no field of a {}; expected one of {}",

@@ -9,6 +9,7 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use quern_calc::batch::{BatchPlan, BatchSize, Scale, Vessel};
 use quern_calc::formula::*;
+use quern_calc::grit::notes::{GritNotes, Score};
 use quern_calc::number::MassUnit;
 use quern_calc::quantity::{Date, Grams, Percent};
 use quern_project::Project;
@@ -226,13 +227,36 @@ fn plan() -> BoxedStrategy<BatchPlan> {
         .boxed()
 }
 
+fn grit() -> BoxedStrategy<GritNotes> {
+    let places = Place::ALL.to_vec();
+    let places = proptest::sample::subsequence(places, 0..=Place::ALL.len()).prop_shuffle();
+    let mass = grams().prop_map(|Grams(g)| Grams(if g.is_zero() { Decimal::ONE } else { g.abs() }));
+    let score = (text(), number(), decimal());
+    let scores = proptest::collection::btree_map(id(), score, 0..4);
+    (places, vec(mass, Place::ALL.len()), scores)
+        .prop_map(|(places, masses, scores)| GritNotes {
+            grams_per_use: places.into_iter().zip(masses).collect(),
+            scores: scores
+                .into_iter()
+                .rev()
+                .map(|(id, (name, index, score))| Score {
+                    formula: FormulaId::new(&id),
+                    name,
+                    index: index.abs(),
+                    score,
+                })
+                .collect(),
+        })
+        .boxed()
+}
+
 /// Any project that a file can hold.
 pub fn project() -> BoxedStrategy<Project> {
     let formulas = proptest::collection::btree_map(id(), formula(), 0..4);
     let plans = proptest::collection::btree_map(id(), plan(), 0..3);
     let materials = proptest::collection::btree_map(id(), material(), 0..3);
-    (text(), text(), text(), formulas, plans, materials)
-        .prop_map(|(name, currency, note, formulas, plans, materials)| {
+    (text(), text(), text(), formulas, plans, materials, grit())
+        .prop_map(|(name, currency, note, formulas, plans, materials, grit)| {
             let formulas = formulas
                 .into_iter()
                 .rev()
@@ -247,7 +271,7 @@ pub fn project() -> BoxedStrategy<Project> {
                     (id.clone(), Arc::new(Material { id, ..m }))
                 })
                 .collect();
-            Project { name, currency, formulas, materials, plans, note }
+            Project { name, currency, formulas, materials, plans, note, grit: Arc::new(grit) }
         })
         .boxed()
 }

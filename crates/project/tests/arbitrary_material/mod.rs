@@ -8,6 +8,7 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use quern_calc::formula::*;
 use quern_calc::grit::sizes::SizeData;
+use quern_calc::grit::table::{SieveRow, SieveTable};
 use quern_calc::quantity::{Grams, Money};
 
 use super::arbitrary::{decimal, number, percent, text};
@@ -59,14 +60,50 @@ fn sizes() -> BoxedStrategy<SizeData> {
         (number(), number(), number(), number())
             .prop_map(|(d1_um, p1, d2_um, p2)| SizeData::TwoPoints { d1_um, p1, d2_um, p2 }),
         (number(), number()).prop_map(|(d50_um, sigma)| SizeData::Lognormal { d50_um, sigma }),
+        (number(), number(), number()).prop_map(|(um, share, sigma)| SizeData::Below {
+            um,
+            share,
+            sigma
+        }),
+        (vec(row(), 0..=30), number(), option::of(number()))
+            .prop_map(|(rows, pan, sample)| SizeData::Sieved(SieveTable { rows, pan, sample })),
     ]
     .boxed()
 }
 
+fn row() -> BoxedStrategy<SieveRow> {
+    (number(), number()).prop_map(|(opening_um, kept)| SieveRow { opening_um, kept }).boxed()
+}
+
+/// Lots with names of their own, and perhaps the name of one.
+fn lots() -> BoxedStrategy<(Vec<GrainLot>, Option<String>)> {
+    let name = text().prop_map(|t| if t.trim().is_empty() { format!("{t}#") } else { t });
+    let lots = proptest::collection::btree_map(name, (text(), sizes()), 0..4);
+    (lots, any::<prop::sample::Index>())
+        .prop_map(|(lots, chosen)| {
+            let lots: Vec<GrainLot> = lots
+                .into_iter()
+                .rev()
+                .map(|(name, (stated, sizes))| GrainLot { name, stated, sizes })
+                .collect();
+            let in_use = lots.get(chosen.index(lots.len() + 1)).map(|lot| lot.name.clone());
+            (lots, in_use)
+        })
+        .boxed()
+}
+
 fn grain() -> BoxedStrategy<GrainData> {
-    (sizes(), any::<bool>(), number(), number(), option::of(text()), option::of(number()))
-        .prop_map(|(sizes, assumed_size, hardness_mpa, angularity, mohs, dissolves_um_per_s)| {
-            GrainData { sizes, assumed_size, hardness_mpa, angularity, mohs, dissolves_um_per_s }
+    let hard = (number(), number(), option::of(text()), option::of(number()));
+    (sizes(), any::<bool>(), hard, lots())
+        .prop_map(|(sizes, assumed_size, hard, (lots, lot_in_use))| GrainData {
+            sizes,
+            assumed_size,
+            hardness_mpa: hard.0,
+            angularity: hard.1,
+            mohs: hard.2,
+            dissolves_um_per_s: hard.3,
+            lots,
+            lot_in_use,
         })
         .boxed()
 }

@@ -7,6 +7,7 @@ use quern_calc::formula::{FormulaId, MaterialId};
 use serde::{Deserialize, Serialize};
 
 use super::formula::Formula;
+use super::grit::Grit;
 use super::material::Material;
 use super::plan::Plan;
 use crate::check::{Problems, quoted};
@@ -39,6 +40,8 @@ pub(crate) struct Project {
     plans: Vec<Plan>,
     #[serde(default)]
     materials: Vec<Material>,
+    #[serde(default, skip_serializing_if = "Grit::is_empty")]
+    grit: Grit,
 }
 
 impl File {
@@ -54,6 +57,7 @@ impl File {
                 formulas: project.formulas.iter().map(|f| Formula::of(f)).collect(),
                 plans: project.plans.iter().map(|(id, plan)| Plan::of(id, plan)).collect(),
                 materials: project.materials.values().map(|m| Material::of(m)).collect(),
+                grit: Grit::of(&project.grit),
             },
         }
     }
@@ -90,6 +94,7 @@ impl Project {
             materials,
             plans,
             note: self.note,
+            grit: Arc::new(self.grit.into_domain()),
         }
     }
 }

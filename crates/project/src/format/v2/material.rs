@@ -7,11 +7,11 @@ use quern_calc::formula::{
     AtPour, Basis, Caution, Charge, Confidence, Function, PhaseKind, PowderShape, UseScope,
     WaterKind,
 };
-use quern_calc::grit::sizes::SizeData;
 use quern_calc::quantity::{Date, Grams};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use super::grain::{Lot, Sizes};
 use crate::format::word::Word;
 
 /// One file of the built-in library.
@@ -240,6 +240,10 @@ figure! {
         mohs: Option<String>,
         #[serde(default, skip_serializing_if = "Option::is_none")]
         dissolves_um_per_s: Option<f64>,
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        lots: Vec<Lot>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        lot_in_use: Option<String>,
     }
 }
 figure! {
@@ -298,33 +302,3 @@ pub(super) struct Price {
     pub(super) amount: Word<Decimal>,
     pub(super) pack: Word<Grams>,
 }
-
-/// Grain sizes as stated, in µm; shares from 0 to 1.
-#[derive(Debug, Serialize, Deserialize)]
-#[serde(rename = "sizes")]
-#[rustfmt::skip]
-pub(super) enum Sizes {
-    SieveRange { lo_um: f64, hi_um: f64 },
-    Percentiles { d10_um: f64, d50_um: f64, d90_um: f64 },
-    TwoPoints { d1_um: f64, p1: f64, d2_um: f64, p2: f64 },
-    Lognormal { d50_um: f64, sigma: f64 },
-}
-
-macro_rules! same_sizes {
-    ($from:ident => $to:ident) => {
-        impl From<$from> for $to {
-            #[rustfmt::skip]
-            fn from(sizes: $from) -> Self {
-                match sizes {
-                    $from::SieveRange { lo_um, hi_um } => Self::SieveRange { lo_um, hi_um },
-                    $from::Percentiles { d10_um, d50_um, d90_um } => Self::Percentiles { d10_um, d50_um, d90_um },
-                    $from::TwoPoints { d1_um, p1, d2_um, p2 } => Self::TwoPoints { d1_um, p1, d2_um, p2 },
-                    $from::Lognormal { d50_um, sigma } => Self::Lognormal { d50_um, sigma },
-                }
-            }
-        }
-    };
-}
-
-same_sizes!(Sizes => SizeData);
-same_sizes!(SizeData => Sizes);

@@ -172,6 +172,8 @@ impl Material {
                     angularity: f.angularity,
                     mohs: f.mohs,
                     dissolves_um_per_s: f.dissolves_um_per_s,
+                    lots: f.lots.into_iter().map(Into::into).collect(),
+                    lot_in_use: f.lot_in_use,
                 })
             }),
             fat: self.fat.into_iter().map(|f| fat_part(f, &id, problems)).collect(),

@@ -72,12 +72,14 @@ fn fat(f: &Figure<domain::FatPart>) -> Fat {
 fn grain(f: &Figure<domain::GrainData>) -> Grain {
     let grain = &f.value;
     sourced!(Grain, f, {
-        sizes: grain.sizes.into(),
+        sizes: (&grain.sizes).into(),
         assumed_size: grain.assumed_size,
         hardness_mpa: grain.hardness_mpa,
         angularity: grain.angularity,
         mohs: grain.mohs.clone(),
         dissolves_um_per_s: grain.dissolves_um_per_s,
+        lots: grain.lots.iter().map(Into::into).collect(),
+        lot_in_use: grain.lot_in_use.clone(),
     })
 }
 
