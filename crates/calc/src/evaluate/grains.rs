@@ -1,9 +1,9 @@
 //! The exfoliants of a formula: sizes, grit and shares above a cut.
 
 use super::{Derived, Opened, Paste, WhyNot};
-use crate::formula::Function;
+use crate::formula::{Function, LineId, Material, MaterialId};
 use crate::grit::blend::{self, Grain, GrainStats};
-use crate::grit::index::{Grit, GritModel, grit};
+use crate::grit::index::{Grit, GritModel, by_size_class, grit};
 use crate::grit::sizes::GrainSize;
 use crate::quantity::Percent;
 
@@ -11,13 +11,27 @@ use crate::quantity::Percent;
 /// of the grit model.
 const ASSUMED_DENSITY: f64 = 1.15;
 
+/// Sizes in um at which the contributions to the index are cut into classes: fine, face, body,
+/// coarse and beyond (house convention, from the guides of place and the usual sieves).
+pub const CLASS_EDGES_UM: [f64; 4] = [150.0, 300.0, 500.0, 800.0];
+
 /// One exfoliant in the blend.
 #[derive(Clone, Debug, PartialEq)]
 pub struct GrainPart {
+    /// The line of the formula that brings it.
+    pub line: LineId,
+    /// The material.
+    pub material: MaterialId,
+    /// True when the line is the material itself rather than a premix that holds it.
+    pub direct: bool,
+    /// The lot whose sizes are calculated with, if it is one of the maker's.
+    pub lot: Option<String>,
     /// Display name.
     pub name: String,
     /// Its grains and load.
     pub grain: Grain,
+    /// Price of one gram, in the project's currency; `None` when unknown.
+    pub price_per_gram: Option<f64>,
     /// True when the size is assumed for the grade.
     pub assumed_size: bool,
 }
@@ -37,6 +51,9 @@ pub struct GrainFigures {
     pub insoluble_index: f64,
     /// Exfoliant load in % of the product, those without data included.
     pub load: Percent,
+    /// What each exfoliant of `parts` adds to the index by size class, cut at
+    /// [`CLASS_EDGES_UM`].
+    pub by_class: Vec<Vec<f64>>,
     /// Mass share of the blend above 300, 500 and 800 µm, in % of the blend.
     pub above: [(f64, f64); 3],
     /// Density of the product taken for the index, in g/mL.
@@ -82,6 +99,12 @@ impl GrainFigures {
     }
 }
 
+/// Price of one gram of a material.
+pub(super) fn price_per_gram(m: &Material) -> Option<f64> {
+    let gram = m.price?.of(crate::quantity::Grams(rust_decimal::Decimal::ONE))?;
+    Some(gram.to_f64())
+}
+
 /// Figures of the exfoliants in a formula.
 ///
 /// # Errors
@@ -107,8 +130,16 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
                 dissolves_um_per_s: g.value.dissolves_um_per_s,
                 percent: leaf.percent.to_f64(),
             };
-            let assumed_size = g.value.size_is_assumed();
-            grain.is_usable().then_some(GrainPart { name: name.clone(), grain, assumed_size })
+            grain.is_usable().then_some(GrainPart {
+                line: leaf.line,
+                material: m.id.clone(),
+                direct: opened.is_material(leaf.line),
+                lot: g.value.lot().map(|lot| lot.name.clone()),
+                name: name.clone(),
+                grain,
+                price_per_gram: price_per_gram(m),
+                assumed_size: g.value.size_is_assumed(),
+            })
         });
         match usable {
             Some(part) => parts.push(part),
@@ -132,7 +163,9 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
     let stays: Vec<Grain> =
         blend.iter().filter(|g| g.dissolves_um_per_s.is_none()).copied().collect();
     let insoluble_index = crate::grit::grit(&stays, product_density, &GritModel::REFERENCE).index;
+    let by_class = by_size_class(&blend, product_density, &GritModel::REFERENCE, &CLASS_EDGES_UM);
     Ok(GrainFigures {
+        by_class,
         insoluble_index,
         parts,
         blend,

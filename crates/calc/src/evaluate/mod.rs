@@ -1,17 +1,28 @@
 //! All of it: one call from formula and batch plan to figures and findings.
 
+mod blends;
 mod figures;
+mod find;
 mod gauges;
 mod grains;
 mod heat;
 mod paste;
+mod places;
+mod swap;
 
+pub use blends::{BlendRow, BlendSide, blend_cost, blend_rows, cumulative_curves, density_curves};
 pub use figures::{FigureRow, Value, figure_rows};
+pub use find::{
+    BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
+    limit_words, relaxed_words,
+};
 pub use gauges::{Gauge, Track, gauges};
-pub use grains::{GrainFigures, GrainPart, grain_figures};
+pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};
 pub(crate) use heat::is_fat;
 pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};
 pub use paste::{Paste, paste};
+pub use places::{PlaceGuide, PlaceReason, place_guides};
+pub use swap::{Keep, SwapOption, swap_options};
 
 use std::collections::BTreeMap;
 
@@ -88,6 +99,7 @@ pub struct Opened<'a> {
     /// Components.
     pub composition: Composition,
     names: BTreeMap<LineId, String>,
+    premixes: std::collections::BTreeSet<LineId>,
 }
 
 impl<'a> Opened<'a> {
@@ -97,7 +109,18 @@ impl<'a> Opened<'a> {
         let (leaves, errors) = open(formula, library);
         let composition = compose(&leaves);
         let names = formula.lines().map(|(_, l)| (l.id, item_name(&l.item, library))).collect();
-        Self { leaves, errors, composition, names }
+        let premixes = formula
+            .lines()
+            .filter(|(_, l)| matches!(l.item, Item::Formula(_)))
+            .map(|(_, l)| l.id)
+            .collect();
+        Self { leaves, errors, composition, names, premixes }
+    }
+
+    /// True for a line that is a material itself rather than a premix.
+    #[must_use]
+    pub fn is_material(&self, line: LineId) -> bool {
+        !self.premixes.contains(&line)
     }
 
     /// Display name of a line.

@@ -45,7 +45,7 @@ pub fn compare_lines(formulas: &[&Formula]) -> Vec<DifferenceRow> {
 }
 
 /// True when the item is an exfoliant, or a premix made of nothing else.
-fn is_exfoliant(item: &Item, library: &Library) -> bool {
+pub(super) fn is_exfoliant(item: &Item, library: &Library) -> bool {
     match item {
         Item::Material(id) => {
             library.material(id).is_some_and(|m| m.function == Some(Function::Exfoliant))

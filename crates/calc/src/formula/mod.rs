@@ -1,5 +1,6 @@
 //! What is in it: materials, formulas, and the formula opened to components.
 
+mod blend;
 mod composition;
 mod difference;
 mod edit;
@@ -10,6 +11,9 @@ mod material;
 mod model;
 mod product;
 
+pub use blend::{
+    BlendError, as_premix, exfoliant_lines, exfoliant_load, is_blend, with_blend, with_premix,
+};
 pub use composition::{
     ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent,
     by_function, compose, open, slices_by_component, slices_by_function, slices_by_phase,
@@ -19,7 +23,9 @@ pub use edit::{EditError, NormalisePreview};
 pub use figure::{Basis, Confidence, Figure, Span};
 pub use kinds::{AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind};
 pub use library::Library;
-pub use material::{Allergen, FatPart, GrainData, GrainLot, Material, Part, Price, UseLevel, Water};
+pub use material::{
+    Allergen, FatPart, GrainData, GrainLot, Material, Part, Price, UseLevel, Water,
+};
 pub use model::{
     Alternative, Amount, AmountUnit, Formula, FormulaId, Item, Line, LineId, MaterialId, Phase,
     PhaseId, PhaseTemperature, Step, phase_letter,

@@ -154,8 +154,7 @@ impl GritModel {
                 (Stage::InUse, Some(rate)) => rate * self.rub_seconds,
                 _ => 0.0,
             };
-            let per_percent =
-                density / (100.0 * grain.density_g_ml * nodes.len() as f64 * self.v0);
+            let per_percent = density / (100.0 * grain.density_g_ml * nodes.len() as f64 * self.v0);
             out.extend(nodes.iter().map(|&z| {
                 let um = grain.size.at_z(z);
                 Classed { kind, um, severity: bite * self.mean_reach(um, loss), per_percent }
@@ -286,6 +285,29 @@ pub fn grit(grains: &[Grain], product_density_g_ml: f64, model: &GritModel) -> G
         index
     };
     Grit { index, in_use, band: Band::from_index(index), contributions }
+}
+
+/// What each kind of grain adds to the dry index, by size class: one row per kind, one cell per
+/// class, the classes cut at `edges_um` in rising order. All cells add up to the index.
+#[must_use]
+pub fn by_size_class(
+    grains: &[Grain],
+    product_density_g_ml: f64,
+    model: &GritModel,
+    edges_um: &[f64],
+) -> Vec<Vec<f64>> {
+    let mut out = vec![vec![0.0; edges_um.len() + 1]; grains.len()];
+    let mut free = 1.0;
+    for class in model.sorted_classes(grains, product_density_g_ml, Stage::Dry) {
+        let load = grains.get(class.kind).map_or(0.0, Grain::mass);
+        let takes = -libm::expm1(-class.per_percent * load);
+        let at = edges_um.iter().take_while(|e| class.um > **e).count();
+        if let Some(cell) = out.get_mut(class.kind).and_then(|row| row.get_mut(at)) {
+            *cell += class.severity * free * takes;
+        }
+        free *= 1.0 - takes;
+    }
+    out
 }
 
 /// How a grit index reads in words (model assumption, guidance only).

@@ -4,12 +4,16 @@
 //! stands behind its constants.
 
 pub mod blend;
+pub mod calibrate;
+pub mod entry;
 pub mod index;
-pub mod notes;
+pub mod map;
 pub(crate) mod normal;
+pub mod notes;
 pub mod sieves;
 pub mod sizes;
 pub mod solve;
+pub mod spread;
 pub mod surface;
 pub mod table;
 

@@ -109,7 +109,12 @@ mod tests {
         let id = FormulaId::new("a");
         for n in [3, 5] {
             let score = Decimal::from(n);
-            notes.set_score(Score { formula: id.clone(), name: "A".to_owned(), index: 40.0, score });
+            notes.set_score(Score {
+                formula: id.clone(),
+                name: "A".to_owned(),
+                index: 40.0,
+                score,
+            });
         }
         assert_eq!(notes.scores.len(), 1);
         assert_eq!(notes.score(&id).map(|s| s.score), Some(Decimal::from(5)));

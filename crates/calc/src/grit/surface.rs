@@ -134,16 +134,16 @@ mod tests {
             (30.0f64..1500.0, 0.0f64..0.7, 0.8f64..2.7),
             (5.0f64..5000.0, 0.0f64..1.0, prop::option::of(1.0f64..30.0), 0.0f64..15.0),
         )
-            .prop_map(|((d50, sigma, density_g_ml), (hardness_mpa, angularity, melts, percent))| {
-                Grain {
+            .prop_map(
+                |((d50, sigma, density_g_ml), (hardness_mpa, angularity, melts, percent))| Grain {
                     size: GrainSize::known(d50, sigma),
                     density_g_ml,
                     hardness_mpa,
                     angularity,
                     dissolves_um_per_s: melts,
                     percent,
-                }
-            })
+                },
+            )
     }
 
     fn loads(grains: &[Grain]) -> Vec<f64> {

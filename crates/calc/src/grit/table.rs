@@ -110,8 +110,11 @@ fn in_order(table: &SieveTable) -> bool {
     table.rows.windows(2).all(falls) || table.rows.windows(2).all(rises)
 }
 
+/// Openings in um with the share below each.
+type Points = Vec<(f64, f64)>;
+
 /// Opening and share below it, finest first, and the share that was lost.
-fn cumulative(table: &SieveTable) -> Result<(Vec<(f64, f64)>, Option<f64>), SizeError> {
+fn cumulative(table: &SieveTable) -> Result<(Points, Option<f64>), SizeError> {
     if table.rows.len() > ROWS_MAX {
         return Err(SizeError::TooManySieves);
     }
@@ -140,7 +143,11 @@ fn cumulative(table: &SieveTable) -> Result<(Vec<(f64, f64)>, Option<f64>), Size
         Some(sample) => return Err(SizeError::Mass(sample)),
     };
     if let Some(lost) = lost.filter(|l| l.abs() > LOSS_MAX) {
-        return Err(SizeError::DoesNotSum { sum: total, sample: table.sample.unwrap_or(0.0), lost });
+        return Err(SizeError::DoesNotSum {
+            sum: total,
+            sample: table.sample.unwrap_or(0.0),
+            lost,
+        });
     }
     let mut below = table.pan;
     let points = rows
@@ -158,10 +165,8 @@ fn cumulative(table: &SieveTable) -> Result<(Vec<(f64, f64)>, Option<f64>), Size
 fn start(points: &[(f64, f64)]) -> (f64, f64) {
     let n = points.len() as f64;
     let zs: Vec<(f64, f64)> = points.iter().map(|&(x, p)| (normal::quantile(p), x)).collect();
-    let (mz, mx) = (
-        zs.iter().map(|p| p.0).sum::<f64>() / n,
-        zs.iter().map(|p| p.1).sum::<f64>() / n,
-    );
+    let (mz, mx) =
+        (zs.iter().map(|p| p.0).sum::<f64>() / n, zs.iter().map(|p| p.1).sum::<f64>() / n);
     let szz: f64 = zs.iter().map(|p| (p.0 - mz) * (p.0 - mz)).sum();
     let szx: f64 = zs.iter().map(|p| (p.0 - mz) * (p.1 - mx)).sum();
     let sigma = if szz > 0.0 { (szx / szz).clamp(1e-3, MAX_SIGMA) } else { 0.1 };
@@ -251,7 +256,8 @@ mod tests {
     #[test]
     fn order_does_not_matter_but_is_told() {
         let up = fit(&table(&[(250.0, 30.0), (355.0, 40.0), (500.0, 20.0)], 10.0, None)).unwrap();
-        let mixed = fit(&table(&[(355.0, 40.0), (250.0, 30.0), (500.0, 20.0)], 10.0, None)).unwrap();
+        let mixed =
+            fit(&table(&[(355.0, 40.0), (250.0, 30.0), (500.0, 20.0)], 10.0, None)).unwrap();
         assert!(up.in_order && !mixed.in_order);
         assert!((up.d50_um - mixed.d50_um).abs() < 1e-9);
     }

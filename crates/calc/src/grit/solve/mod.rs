@@ -157,12 +157,7 @@ const OFFERED: usize = 3;
 /// Total for any input: what cannot be used is left out and named. `density_g_ml` is that of the
 /// product.
 #[must_use]
-pub fn solve(
-    candidates: &[Candidate],
-    density_g_ml: f64,
-    model: &GritModel,
-    ask: &Ask,
-) -> Outcome {
+pub fn solve(candidates: &[Candidate], density_g_ml: f64, model: &GritModel, ask: &Ask) -> Outcome {
     let mut search = Search::new(candidates, density_g_ml, model, ask);
     let mut found = search.best(OFFERED);
     let (reachable, relax) = if found.is_empty() {
@@ -351,11 +346,7 @@ impl<'a> Search<'a> {
             quadratic: Vec::new(),
             rows: vec![
                 Row { coefficients: slope, low: level, high: level },
-                Row {
-                    coefficients: vec![1.0; w.len()],
-                    low: within.total.0,
-                    high: within.total.1,
-                },
+                Row { coefficients: vec![1.0; w.len()], low: within.total.0, high: within.total.1 },
             ],
             lower: within.lower.clone(),
             upper: within.upper.clone(),

@@ -94,13 +94,11 @@ impl Program {
             // The upper triangle is enough.
             if i <= j { self.quadratic.get(i * n + j).copied() } else { None }
         });
-        let cones: Vec<_> = [
-            (ne > 0).then_some(ZeroConeT(ne)),
-            (nl > 0).then_some(NonnegativeConeT(nl)),
-        ]
-        .into_iter()
-        .flatten()
-        .collect();
+        let cones: Vec<_> =
+            [(ne > 0).then_some(ZeroConeT(ne)), (nl > 0).then_some(NonnegativeConeT(nl))]
+                .into_iter()
+                .flatten()
+                .collect();
         let settings = DefaultSettings::<f64> {
             verbose: false,
             tol_gap_abs: 1e-10,
@@ -122,11 +120,7 @@ impl Program {
         };
         // An equation's multiplier is that of its upper end.
         let first_row = z(first.1, ne) - z(first.2, ne) - z(first.0, 0);
-        Some(Answer {
-            first_row,
-            objective: solver.solution.obj_val,
-            x: solver.solution.x.clone(),
-        })
+        Some(Answer { first_row, objective: solver.solution.obj_val, x: solver.solution.x.clone() })
     }
 }
 

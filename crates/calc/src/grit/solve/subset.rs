@@ -158,11 +158,7 @@ fn lifted(surface: &IndexSurface, within: &Box3, w: &[f64], target: f64) -> Opti
 }
 
 fn total_row(within: &Box3) -> Row {
-    Row {
-        coefficients: vec![1.0; within.lower.len()],
-        low: within.total.0,
-        high: within.total.1,
-    }
+    Row { coefficients: vec![1.0; within.lower.len()], low: within.total.0, high: within.total.1 }
 }
 
 /// Values within a hair of a bound are on it.
@@ -209,7 +205,10 @@ fn rougher_is_better(
 }
 
 fn clipped(w: &[f64], within: &Box3) -> Vec<f64> {
-    w.iter().zip(within.lower.iter().zip(&within.upper)).map(|(w, (l, u))| w.clamp(*l, *u)).collect()
+    w.iter()
+        .zip(within.lower.iter().zip(&within.upper))
+        .map(|(w, (l, u))| w.clamp(*l, *u))
+        .collect()
 }
 
 /// Steps along the surface of the target towards the aim, each a program within a shrinking
@@ -292,9 +291,11 @@ fn onto(
                 }
             }
             let total: f64 = w.iter().sum();
-            let fits = w.iter().zip(within.lower.iter().zip(&within.upper)).all(|(w, (l, u))| {
-                *w >= l - 1e-9 && *w <= u + 1e-9
-            }) && total <= within.total.1 + 1e-9
+            let fits = w
+                .iter()
+                .zip(within.lower.iter().zip(&within.upper))
+                .all(|(w, (l, u))| *w >= l - 1e-9 && *w <= u + 1e-9)
+                && total <= within.total.1 + 1e-9
                 && total >= within.total.0 - 1e-9
                 && (surface.index(&w) - target).abs() < NEAR_INDEX;
             fits.then_some(w)

@@ -73,8 +73,7 @@ fn limits_are_named() {
     assert!(out.found[0].loads.iter().filter(|w| **w >= KIND_FROM - 1e-9).count() >= 2);
     // The stone has more than 1 % above 500 um and would be the cheapest.
     let small = SizeLimit { um: 500.0, tolerance: 0.01 };
-    let out =
-        run(&[stone(5.0), fine(9.0)], &Ask { size: Some(small), ..ask(15.0, (0.0, 9.0)) });
+    let out = run(&[stone(5.0), fine(9.0)], &Ask { size: Some(small), ..ask(15.0, (0.0, 9.0)) });
     assert!(matches!(out.left_out[0], (0, LeftOut::TooLarge(_))));
     assert!(out.found[0].binding.contains(&Limit::Size));
     let mut barred = stone(5.0);
@@ -276,4 +275,3 @@ proptest! {
         }
     }
 }
-

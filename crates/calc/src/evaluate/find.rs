@@ -1,0 +1,354 @@
+//! A blend for a wanted grit index, put into the formula it is for.
+
+use rust_decimal::Decimal;
+use rust_decimal::prelude::FromPrimitive as _;
+
+use super::grains::price_per_gram;
+use super::{Opened, grain_figures, paste};
+use crate::formula::{
+    BlendError, Caution, Formula, Function, Item, Library, Material, MaterialId, exfoliant_lines,
+    with_blend,
+};
+use crate::grit::blend::Grain;
+use crate::grit::index::GritModel;
+use crate::grit::sizes::GrainSize;
+use crate::grit::solve::{
+    Ask, Candidate, LeftOut, Limit, Outcome, Prefer, Relaxed, SizeLimit, solve,
+};
+use crate::grit::surface::Stage;
+use crate::number::{NumberStyle, format_f64};
+use crate::quantity::Percent;
+
+/// Decimals of the loads that are offered; a bench does not weigh finer.
+const PLACES: u32 = 2;
+
+/// What a maker asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendAsk {
+    /// Grit index wanted.
+    pub index: f64,
+    /// First touch or in use.
+    pub stage: Stage,
+    /// All exfoliants together, % w/w, from and to.
+    pub total: (f64, f64),
+    /// "Nothing above this size", if asked.
+    pub size: Option<SizeLimit>,
+    /// Kinds at least and at most.
+    pub kinds: (usize, usize),
+    /// What is better.
+    pub prefer: Prefer,
+    /// Materials with one of these cautions are not to be used, such as tree-nut shells.
+    pub without: Vec<Caution>,
+    /// Materials that are not to be used.
+    pub barred: Vec<MaterialId>,
+}
+
+impl Default for BlendAsk {
+    fn default() -> Self {
+        Self {
+            index: 30.0,
+            stage: Stage::Dry,
+            total: (0.0, 6.0),
+            size: None,
+            kinds: (1, 3),
+            prefer: Prefer::Cheapest,
+            without: Vec::new(),
+            barred: Vec::new(),
+        }
+    }
+}
+
+/// An exfoliant that was looked at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedCandidate {
+    /// The material.
+    pub id: MaterialId,
+    /// Its display name.
+    pub name: String,
+    /// Its grains, price and limits.
+    pub candidate: Candidate,
+}
+
+/// A blend that was found, in the formula.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendFound {
+    /// The formula with the blend in it; the q.s. line has taken up the difference.
+    pub formula: Formula,
+    /// The blend: materials that are used with their % w/w, to two decimals.
+    pub blend: Vec<(MaterialId, String, Percent)>,
+    /// Grit index of the formula with the blend so rounded, dry.
+    pub index: f64,
+    /// The same in use.
+    pub in_use: f64,
+    /// % w/w of all exfoliants.
+    pub total: Percent,
+    /// Money for exfoliants in 100 g of product; `None` when a price is missing.
+    pub cost: Option<f64>,
+    /// Limits that hold it.
+    pub binding: Vec<Limit>,
+}
+
+/// What came of the search.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BlendAnswer {
+    /// What was asked.
+    pub ask: BlendAsk,
+    /// The exfoliants that were looked at.
+    pub candidates: Vec<NamedCandidate>,
+    /// The best blend and the next best.
+    pub found: Vec<BlendFound>,
+    /// Candidates that could not take part.
+    pub left_out: Vec<(usize, LeftOut)>,
+    /// Least and greatest index within the limits, when nothing was found.
+    pub reachable: Option<(f64, f64)>,
+    /// Limits of which each alone would let the index be reached.
+    pub relax: Vec<Relaxed>,
+    /// Density of the product that the blends were worked out with, g/mL.
+    pub density: f64,
+}
+
+/// The candidates of these ids, with those of the formula's own lines that are locked first.
+/// Ids that name no exfoliant with usable grains come back as candidates without data, so that
+/// they can be named.
+#[must_use]
+pub fn candidates(
+    formula: &Formula,
+    library: &Library,
+    ids: &[MaterialId],
+    ask: &BlendAsk,
+) -> Vec<NamedCandidate> {
+    let mut out: Vec<NamedCandidate> = Vec::new();
+    let lines = exfoliant_lines(formula, library);
+    let present = |id: &MaterialId| {
+        lines.iter().find(|(_, l)| l.item == Item::Material(id.clone())).map(|(_, l)| *l)
+    };
+    let locked = lines.iter().filter(|(_, l)| l.locked).filter_map(|(_, l)| match &l.item {
+        Item::Material(id) => Some(id.clone()),
+        Item::Formula(_) => None,
+    });
+    for id in locked.chain(ids.iter().cloned()) {
+        if out.iter().any(|c| c.id == id) {
+            continue;
+        }
+        let Some(material) = library.material(&id) else { continue };
+        let line = present(&id);
+        let percent = line.and_then(|l| formula.percent_of(l)).map_or(0.0, |p| p.to_f64().max(0.0));
+        let held = line.is_some_and(|l| l.locked);
+        let barred =
+            ask.barred.contains(&id) || material.cautions.iter().any(|c| ask.without.contains(c));
+        out.push(NamedCandidate {
+            name: material.display_name().to_owned(),
+            candidate: Candidate {
+                grain: grain_of(material, percent),
+                cost: price_per_gram(material),
+                least: 0.0,
+                most: most_of(material).unwrap_or(100.0),
+                held,
+                barred,
+            },
+            id,
+        });
+    }
+    out
+}
+
+/// Grains of a material; a density that is not a number marks one that cannot be used.
+fn grain_of(material: &Material, percent: f64) -> Grain {
+    let unusable = Grain {
+        size: GrainSize::known(1.0, 0.0),
+        density_g_ml: f64::NAN,
+        hardness_mpa: 0.0,
+        angularity: 0.0,
+        dissolves_um_per_s: None,
+        percent,
+    };
+    if material.function != Some(Function::Exfoliant) {
+        return unusable;
+    }
+    let (Some(data), Some(density)) = (&material.grain, &material.density_solid) else {
+        return unusable;
+    };
+    match GrainSize::fit(data.value.sizes_in_use()) {
+        Ok(size) => Grain {
+            size,
+            density_g_ml: density.value,
+            hardness_mpa: data.value.hardness_mpa,
+            angularity: data.value.angularity,
+            dissolves_um_per_s: data.value.dissolves_um_per_s,
+            percent,
+        },
+        Err(_) => unusable,
+    }
+}
+
+/// The highest usual load of a material, over its scopes.
+fn most_of(material: &Material) -> Option<f64> {
+    let highs = material.use_levels.iter().filter_map(|l| l.value.high).map(Percent::to_f64);
+    highs.max_by(f64::total_cmp)
+}
+
+/// Density of the product, or that of the reference bar where it cannot be worked out.
+fn density_of(formula: &Formula, library: &Library) -> f64 {
+    let opened = Opened::new(formula, library);
+    paste(formula.product.form, &opened)
+        .density
+        .unwrap_or(GritModel::REFERENCE.reference_density_g_ml)
+}
+
+/// Finds blends of these materials for the formula. The product's density depends a little on
+/// its exfoliants, so the search is repeated with that of the best blend until it settles.
+///
+/// # Errors
+/// [`BlendError`] when the blend cannot be put into the formula.
+pub fn find_blend(
+    formula: &Formula,
+    library: &Library,
+    ids: &[MaterialId],
+    ask: &BlendAsk,
+) -> Result<BlendAnswer, BlendError> {
+    let named = candidates(formula, library, ids, ask);
+    let plain: Vec<Candidate> = named.iter().map(|c| c.candidate).collect();
+    let inner = Ask {
+        index: ask.index,
+        stage: ask.stage,
+        total: ask.total,
+        size: ask.size,
+        kinds: ask.kinds,
+        prefer: ask.prefer,
+    };
+    // A q.s. line that is an exfoliant stops the search before it starts.
+    with_blend(formula, library, &[])?;
+    let mut density = density_of(formula, library);
+    let mut outcome = solve(&plain, density, &GritModel::REFERENCE, &inner);
+    for _ in 0..3 {
+        let Some(best) = outcome.found.first() else { break };
+        let (applied, _) = put_in(formula, library, &named, &best.loads)?;
+        let next = density_of(&applied, library);
+        let settled = (next / density - 1.0).abs() < 2e-4;
+        density = next;
+        if settled {
+            break;
+        }
+        outcome = solve(&plain, density, &GritModel::REFERENCE, &inner);
+    }
+    let Outcome { found, left_out, reachable, relax } = outcome;
+    let found = found
+        .into_iter()
+        .map(|s| {
+            let (applied, blend) = put_in(formula, library, &named, &s.loads)?;
+            let opened = Opened::new(&applied, library);
+            let paste = paste(applied.product.form, &opened);
+            let figures = grain_figures(&opened, &paste);
+            let (index, in_use, total) = figures.map_or((s.index, s.index, Percent::ZERO), |f| {
+                (f.grit.index, f.grit.in_use, f.load)
+            });
+            let cost = blend.iter().try_fold(0.0, |sum, (id, _, p)| {
+                library.material(id).and_then(price_per_gram).map(|c| sum + c * p.to_f64())
+            });
+            Ok(BlendFound {
+                formula: applied,
+                blend,
+                index,
+                in_use,
+                total,
+                cost,
+                binding: s.binding,
+            })
+        })
+        .collect::<Result<Vec<_>, BlendError>>()?;
+    Ok(BlendAnswer {
+        ask: ask.clone(),
+        candidates: named,
+        found,
+        left_out,
+        reachable,
+        relax,
+        density,
+    })
+}
+
+type Blend = Vec<(MaterialId, String, Percent)>;
+
+/// The formula with these loads, rounded to what a bench weighs.
+fn put_in(
+    formula: &Formula,
+    library: &Library,
+    named: &[NamedCandidate],
+    loads: &[f64],
+) -> Result<(Formula, Blend), BlendError> {
+    let blend: Blend = named
+        .iter()
+        .zip(loads)
+        .filter(|(_, w)| **w > 0.0)
+        .map(|(c, w)| {
+            let exact = Decimal::from_f64(*w).unwrap_or_default();
+            let rounded = exact.round_dp_with_strategy(
+                PLACES,
+                rust_decimal::RoundingStrategy::MidpointAwayFromZero,
+            );
+            // A load that is held is what the formula says, to its last digit.
+            (c.id.clone(), c.name.clone(), Percent(rounded.normalize()))
+        })
+        .collect();
+    let lines: Vec<(MaterialId, Percent)> =
+        blend.iter().map(|(id, _, p)| (id.clone(), *p)).collect();
+    Ok((with_blend(formula, library, &lines)?, blend))
+}
+
+fn name_of(named: &[NamedCandidate], i: usize) -> &str {
+    named.get(i).map_or("an exfoliant", |c| c.name.as_str())
+}
+
+/// A limit in words, such as "at most 6 % in all".
+#[must_use]
+pub fn limit_words(limit: Limit, answer: &BlendAnswer, style: NumberStyle) -> String {
+    let percent = |x: f64| {
+        let places = u32::from((x - x.round()).abs() > 1e-9) * 2;
+        format!("{} %", format_f64(x, places, style))
+    };
+    let named = &answer.candidates;
+    match limit {
+        Limit::TotalMost(x) => format!("at most {} in all", percent(x)),
+        Limit::TotalLeast(x) => format!("at least {} in all", percent(x)),
+        Limit::Most(i, x) => format!("at most {} {}", percent(x), name_of(named, i)),
+        Limit::Least(i, x) => format!("at least {} {}", percent(x), name_of(named, i)),
+        Limit::Held(i) => format!("{} is locked", name_of(named, i)),
+        Limit::Size => answer.ask.size.map_or_else(
+            || "the size limit".to_owned(),
+            |s| format!("nothing above {} µm", format_f64(s.um, 0, style)),
+        ),
+        Limit::KindsLeast(n) => format!("at least {n} kinds"),
+        Limit::KindsMost(n) => format!("at most {n} kinds"),
+        Limit::Barred => "what is not to be used".to_owned(),
+        Limit::NoPrice => "exfoliants without a price are left out".to_owned(),
+    }
+}
+
+/// What relaxing a limit would take, in words.
+#[must_use]
+pub fn relaxed_words(relaxed: &Relaxed, answer: &BlendAnswer, style: NumberStyle) -> String {
+    let limit = limit_words(relaxed.limit, answer, style);
+    match relaxed.to {
+        Some(to) => format!("{limit}: {} % would do", format_f64(to, 2, style)),
+        None => format!("{limit}: without it the index can be reached"),
+    }
+}
+
+/// Why a candidate could not take part, in words.
+#[must_use]
+pub fn left_out_words(left: &(usize, LeftOut), answer: &BlendAnswer, style: NumberStyle) -> String {
+    let name = name_of(&answer.candidates, left.0);
+    match left.1 {
+        LeftOut::Barred => format!("{name}: not to be used"),
+        LeftOut::TooLarge(share) => {
+            let um = answer.ask.size.map_or(0.0, |s| s.um);
+            format!(
+                "{name}: {} % of it lies above {} µm",
+                format_f64(100.0 * share, 1, style),
+                format_f64(um, 0, style)
+            )
+        }
+        LeftOut::NoPrice => format!("{name}: no price, so it cannot be weighed by cost"),
+        LeftOut::NoData => format!("{name}: no grain size or density to calculate with"),
+    }
+}
