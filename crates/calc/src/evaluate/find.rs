@@ -1,9 +1,7 @@
 //! A blend for a wanted grit index, put into the formula it is for.
 
-use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive as _;
-
 use super::grains::price_per_gram;
+use super::mixes::bench_load;
 use super::{Opened, grain_figures, paste};
 use crate::formula::{
     BlendError, Caution, Formula, Function, Item, Library, Material, MaterialId, exfoliant_lines,
@@ -18,9 +16,6 @@ use crate::grit::solve::{
 use crate::grit::surface::Stage;
 use crate::number::{NumberStyle, format_f64};
 use crate::quantity::Percent;
-
-/// Decimals of the loads that are offered; a bench does not weigh finer.
-const PLACES: u32 = 2;
 
 /// What a maker asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -153,7 +148,7 @@ pub fn candidates(
 }
 
 /// Grains of a material; a density that is not a number marks one that cannot be used.
-fn grain_of(material: &Material, percent: f64) -> Grain {
+pub(super) fn grain_of(material: &Material, percent: f64) -> Grain {
     let unusable = Grain {
         size: GrainSize::known(1.0, 0.0),
         density_g_ml: f64::NAN,
@@ -188,7 +183,7 @@ fn most_of(material: &Material) -> Option<f64> {
 }
 
 /// Density of the product, or that of the reference bar where it cannot be worked out.
-fn density_of(formula: &Formula, library: &Library) -> f64 {
+pub(super) fn density_of(formula: &Formula, library: &Library) -> f64 {
     let opened = Opened::new(formula, library);
     paste(formula.product.form, &opened)
         .density
@@ -281,13 +276,8 @@ fn put_in(
         .zip(loads)
         .filter(|(_, w)| **w > 0.0)
         .map(|(c, w)| {
-            let exact = Decimal::from_f64(*w).unwrap_or_default();
-            let rounded = exact.round_dp_with_strategy(
-                PLACES,
-                rust_decimal::RoundingStrategy::MidpointAwayFromZero,
-            );
-            // A load that is held is what the formula says, to its last digit.
-            (c.id.clone(), c.name.clone(), Percent(rounded.normalize()))
+            // A load that is held stays on its line; what is listed here is for the reader.
+            (c.id.clone(), c.name.clone(), bench_load(*w))
         })
         .collect();
     let lines: Vec<(MaterialId, Percent)> =

@@ -1,9 +1,7 @@
 //! One exfoliant for another, keeping the index, the load or the cost.
 
-use rust_decimal::Decimal;
-use rust_decimal::prelude::FromPrimitive as _;
-
 use super::grains::price_per_gram;
+use super::mixes::bench_load;
 use super::{GrainFigures, Opened, grain_figures, paste};
 use crate::formula::{Amount, Formula, Item, Library, LineId, MaterialId};
 use crate::quantity::Percent;
@@ -93,14 +91,14 @@ fn swap(
             let (Some(before), Some(after)) = (price(old), price(new)) else {
                 return Err("a price is missing, so the cost cannot be kept".to_owned());
             };
-            rounded(load.to_f64() * before / after)
+            bench_load(load.to_f64() * before / after)
         }
         Keep::Index => {
             let wanted = index(formula, library)
                 .map(|f| f.grit.index)
                 .ok_or("the present blend has no index to keep")?;
             let at = |x: f64| -> Result<f64, String> {
-                let figures = index(&with(rounded(x))?, library);
+                let figures = index(&with(bench_load(x))?, library);
                 Ok(figures.map_or(0.0, |f| f.grit.index))
             };
             let usable = index(&with(load)?, library)
@@ -119,20 +117,10 @@ fn swap(
                 let middle = 0.5 * (low + high);
                 if at(middle)? < wanted { low = middle } else { high = middle }
             }
-            rounded(0.5 * (low + high))
+            bench_load(0.5 * (low + high))
         }
     };
     Ok((with(percent)?, percent))
-}
-
-/// To two decimals, as a bench weighs.
-fn rounded(x: f64) -> Percent {
-    let exact = Decimal::from_f64(x).unwrap_or_default();
-    Percent(
-        exact
-            .round_dp_with_strategy(2, rust_decimal::RoundingStrategy::MidpointAwayFromZero)
-            .normalize(),
-    )
 }
 
 fn index(formula: &Formula, library: &Library) -> Option<GrainFigures> {
