@@ -2,10 +2,10 @@
 
 use super::grains::price_per_gram;
 use super::mixes::bench_load;
-use super::{Opened, grain_figures, paste};
+use super::{GrainFigures, Opened, grain_figures, paste};
 use crate::formula::{
-    BlendError, Caution, Formula, Function, Item, Library, Material, MaterialId, exfoliant_lines,
-    with_blend,
+    BlendError, Caution, Formula, Function, Item, Library, Material, MaterialId, Place,
+    exfoliant_lines, with_blend,
 };
 use crate::grit::blend::Grain;
 use crate::grit::index::GritModel;
@@ -38,6 +38,20 @@ pub struct BlendAsk {
     pub barred: Vec<MaterialId>,
 }
 
+impl BlendAsk {
+    /// A first ask for a place of use: the middle of the bands that suit it and a usual most of
+    /// exfoliants (common practice: up to 3 % for the face, more for body and feet).
+    #[must_use]
+    pub fn for_place(place: Place) -> Self {
+        let (index, most) = match place {
+            Place::Face | Place::Lips => (18.0, 3.0),
+            Place::Feet => (90.0, 10.0),
+            Place::Body | Place::Hands | Place::Hair => (40.0, 6.0),
+        };
+        Self { index, total: (0.0, most), ..Self::default() }
+    }
+}
+
 impl Default for BlendAsk {
     fn default() -> Self {
         Self {
@@ -45,7 +59,7 @@ impl Default for BlendAsk {
             stage: Stage::Dry,
             total: (0.0, 6.0),
             size: None,
-            kinds: (1, 3),
+            kinds: (2, 3),
             prefer: Prefer::Cheapest,
             without: Vec::new(),
             barred: Vec::new(),
@@ -81,6 +95,8 @@ pub struct BlendFound {
     pub cost: Option<f64>,
     /// Limits that hold it.
     pub binding: Vec<Limit>,
+    /// Its figures in the formula, for the guides of place.
+    pub figures: Option<GrainFigures>,
 }
 
 /// What came of the search.
@@ -233,10 +249,11 @@ pub fn find_blend(
             let (applied, blend) = put_in(formula, library, &named, &s.loads)?;
             let opened = Opened::new(&applied, library);
             let paste = paste(applied.product.form, &opened);
-            let figures = grain_figures(&opened, &paste);
-            let (index, in_use, total) = figures.map_or((s.index, s.index, Percent::ZERO), |f| {
-                (f.grit.index, f.grit.in_use, f.load)
-            });
+            let figures = grain_figures(&opened, &paste).ok();
+            let (index, in_use, total) =
+                figures.as_ref().map_or((s.index, s.index, Percent::ZERO), |f| {
+                    (f.grit.index, f.grit.in_use, f.load)
+                });
             let cost = blend.iter().try_fold(0.0, |sum, (id, _, p)| {
                 library.material(id).and_then(price_per_gram).map(|c| sum + c * p.to_f64())
             });
@@ -248,6 +265,7 @@ pub fn find_blend(
                 total,
                 cost,
                 binding: s.binding,
+                figures,
             })
         })
         .collect::<Result<Vec<_>, BlendError>>()?;

@@ -44,6 +44,12 @@ fn along_log(value: f64, low: f64, high: f64) -> f64 {
     if value <= low { 0.0 } else { along(value.ln(), low.ln(), high.ln()) }
 }
 
+/// Place of a grit index on its logarithmic track of 3 to 250, 0 to 1.
+#[must_use]
+pub fn index_place(index: f64) -> f64 {
+    along_log(index, 3.0, 250.0)
+}
+
 fn absent(key: &'static str, name: &'static str, why: &WhyNot, about: &str) -> Gauge {
     Gauge {
         key,
@@ -125,10 +131,9 @@ fn grit(e: &Evaluation, style: NumberStyle) -> Gauge {
                 word: f.grit.band.guide().to_owned(),
                 about,
                 track: Some(Track {
-                    at: along_log(f.grit.index, 3.0, 250.0),
-                    band: (f.grit.in_use < f.grit.index).then(|| {
-                        (along_log(f.grit.in_use, 3.0, 250.0), along_log(f.grit.index, 3.0, 250.0))
-                    }),
+                    at: index_place(f.grit.index),
+                    band: (f.grit.in_use < f.grit.index)
+                        .then(|| (index_place(f.grit.in_use), index_place(f.grit.index))),
                 }),
                 off: false,
             }

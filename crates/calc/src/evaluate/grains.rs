@@ -37,7 +37,7 @@ pub struct GrainPart {
 }
 
 /// Figures of the blend.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct GrainFigures {
     /// The exfoliants with usable data.
     pub parts: Vec<GrainPart>,

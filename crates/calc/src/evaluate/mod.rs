@@ -17,7 +17,7 @@ pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
     limit_words, relaxed_words,
 };
-pub use gauges::{Gauge, Track, gauges};
+pub use gauges::{Gauge, Track, gauges, index_place};
 pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};
 pub(crate) use heat::is_fat;
 pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};

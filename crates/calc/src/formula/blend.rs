@@ -92,7 +92,8 @@ pub fn with_blend(
 }
 
 /// Where grains go in a formula that has none yet: an existing grains phase, else a new one.
-fn grains_phase(formula: &mut Formula) -> PhaseId {
+#[must_use]
+pub fn grains_phase(formula: &mut Formula) -> PhaseId {
     if let Some(phase) = formula.phases.iter().find(|p| p.kind == PhaseKind::Grains) {
         return phase.id;
     }

@@ -12,7 +12,8 @@ mod model;
 mod product;
 
 pub use blend::{
-    BlendError, as_premix, exfoliant_lines, exfoliant_load, is_blend, with_blend, with_premix,
+    BlendError, as_premix, exfoliant_lines, exfoliant_load, grains_phase, is_blend, with_blend,
+    with_premix,
 };
 pub use composition::{
     ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent,

@@ -167,4 +167,10 @@ pub enum Action {
     Paper(bool),
     /// Writes the project over a file that another window changed.
     SaveOver,
+    /// Something of the Grit view.
+    Grit(super::grit::GritAction),
+    /// Asks for a place for the comparison sheet of blends, with this ending.
+    ChooseBlendSheet(&'static str),
+    /// Writes the comparison sheet of blends there.
+    WriteBlendSheet(PathBuf),
 }

@@ -101,6 +101,9 @@ impl App {
                 self.say(Tone::Done, format!("{count} materials taken from the built-in library"));
             }
             Action::ForgetWindow => self.windows.forget(),
+            Action::Grit(action) => self.apply_grit(action),
+            Action::ChooseBlendSheet(ending) => self.choose_blend_sheet(ctx, ending),
+            Action::WriteBlendSheet(path) => self.write_blend_sheet(path),
             Action::PutNoticeAway => self.notices.put_away(),
             Action::Say(tone, text) => self.say(tone, text),
             Action::Paper(letter) => {
@@ -265,6 +268,7 @@ impl App {
                 }
             }
             Command::ShowFormula => self.ui.view = View::Formula,
+            Command::ShowGrit => self.ui.view = View::Grit,
             Command::ShowCompare => self.show(View::Compare),
             Command::ToggleFigures => {
                 if ctx.content_rect().width() < crate::look::size::DRAWER_BELOW {

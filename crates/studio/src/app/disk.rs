@@ -145,6 +145,17 @@ impl App {
             (Ask::SaveSheet { ending, .. }, Answer::Path(path)) => {
                 self.write_sheet(with_ending(path, ending));
             }
+            (Ask::SaveBlendSheet { ending, .. }, Answer::Path(path)) => {
+                self.write_blend_sheet(with_ending(path, ending));
+            }
+            (Ask::SaveBlendSheet { folder, name, .. }, Answer::NoWindow) => {
+                let path = folder.clone().unwrap_or_default().join(name);
+                self.ui.dialogs.push(Dialog::BlendSheet {
+                    path: path.display().to_string(),
+                    typed: true,
+                    error: None,
+                });
+            }
             (_, Answer::Cancelled) => self.ui.held_up = None,
             (Ask::Open { folder }, Answer::NoWindow) => {
                 let path = folder.as_deref().map(|f| f.join("").display().to_string());
@@ -178,8 +189,10 @@ impl App {
 
     pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
         match done {
+            Done::Grit(done) => self.grit.take(done),
             Done::Broken => {
                 self.saving = false;
+                self.grit.broken();
                 self.ui.held_up = None;
                 self.say(
                     Tone::Error,
@@ -292,6 +305,16 @@ impl App {
             }
         }
     }
+
+    pub(super) fn choose_blend_sheet(&mut self, ctx: &egui::Context, ending: &str) {
+        let Some(here) = self.here() else { return };
+        let name = format!("{} blends.{ending}", file_stem(&here.name));
+        let folder = self.folder();
+        let ask = Ask::SaveBlendSheet { folder, name, ending: ending.to_owned() };
+        self.windows.ask(ask, ctx);
+    }
+
+    pub(super) fn write_blend_sheet(&mut self, _path: PathBuf) {}
 
     pub(super) fn choose_sheet(&mut self, ctx: &egui::Context, ending: &str) {
         let Some(here) = self.here() else { return };

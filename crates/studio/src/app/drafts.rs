@@ -4,7 +4,7 @@ use quern_calc::formula::{Phase, PhaseId, PhaseKind, PhaseTemperature};
 use quern_calc::number::format_plain;
 
 use super::commands::Command;
-use super::state::{BatchDraft, DetailsDraft, Dialog, PhaseDraft, PickFor, Search};
+use super::state::{BatchDraft, DetailsDraft, Dialog, ExfoliantFor, PhaseDraft, PickFor, Search};
 use super::{App, style_of};
 
 impl App {
@@ -162,6 +162,27 @@ impl App {
                 Dialog::Project { name: project.name.clone(), currency: project.currency.clone() }
             }
             Command::NewFromSkeleton => Dialog::Skeletons,
+            Command::AddExfoliant => Dialog::Pick {
+                purpose: PickFor::Exfoliant(ExfoliantFor::Add),
+                search: Search::default(),
+            },
+            Command::SaveBlend => Dialog::SaveBlend {
+                name: format!("{} grains", formula.name),
+                replace: false,
+                error: None,
+            },
+            Command::UseBlend => {
+                let library = project.library();
+                let load = quern_calc::formula::exfoliant_load(formula, &library);
+                Dialog::UseBlend {
+                    chosen: None,
+                    load: if load.is_zero() { "5".to_owned() } else { format_plain(load.0, style) },
+                    error: None,
+                }
+            }
+            Command::BlendSheet => {
+                Dialog::BlendSheet { path: String::new(), typed: false, error: None }
+            }
             Command::LibraryUpdates => Dialog::Updates(Default::default()),
             Command::Notices => Dialog::Notices,
             Command::Guide => Dialog::Guide,

@@ -19,6 +19,15 @@ pub enum Ask {
         /// Proposed file name.
         name: String,
     },
+    /// A place for a comparison sheet of blends.
+    SaveBlendSheet {
+        /// Folder to start in.
+        folder: Option<PathBuf>,
+        /// Proposed file name.
+        name: String,
+        /// Ending without the dot.
+        ending: String,
+    },
     /// A place for a bench sheet.
     SaveSheet {
         /// Folder to start in.
@@ -97,6 +106,16 @@ impl FileWindows for NativeWindows {
                         dialog = dialog.set_directory(folder);
                     }
                     project(dialog).set_title("Save the project").set_file_name(name).save_file()
+                }
+                Ask::SaveBlendSheet { folder, name, ending } => {
+                    if let Some(folder) = folder {
+                        dialog = dialog.set_directory(folder);
+                    }
+                    dialog
+                        .add_filter(ending.to_uppercase(), &[ending.as_str()])
+                        .set_title("Save the comparison sheet")
+                        .set_file_name(name)
+                        .save_file()
                 }
                 Ask::SaveSheet { folder, name, ending } => {
                     if let Some(folder) = folder {

@@ -84,7 +84,7 @@ impl App {
             };
             !same || !same_plan
         };
-        if self.ui.view != View::Formula || changed(&self.ui.formula) {
+        if self.ui.view == View::Compare || changed(&self.ui.formula) {
             return;
         }
         if let Some(other) = after.formulas.iter().find(|f| changed(&f.id)) {

@@ -13,6 +13,7 @@ mod drafts;
 mod evals;
 pub mod files;
 mod formulas;
+pub mod grit;
 mod history;
 pub mod notices;
 pub mod state;
@@ -105,6 +106,8 @@ pub struct App {
     saving: bool,
     /// Another one was asked for meanwhile.
     save_again: Option<(PathBuf, bool)>,
+    /// Jobs of the Grit view.
+    grit: grit::GritJobs,
     /// Commands that wait for the field in use to be left.
     deferred: Vec<commands::Command>,
     shown_title: String,
@@ -124,6 +127,8 @@ pub struct Scene<'a> {
     pub plan: &'a quern_calc::batch::BatchPlan,
     /// The sides of the comparison that exist.
     pub sides: [Option<(Side, SideFigures)>; 2],
+    /// What the Grit view reads.
+    pub grit: grit::GritScene,
     /// Window state.
     pub ui: &'a UiState,
     /// Preferences.
@@ -195,6 +200,7 @@ impl App {
             search: None,
             saving: false,
             save_again: None,
+            grit: grit::GritJobs::default(),
             deferred: Vec::new(),
             shown_title: String::new(),
         };
@@ -321,6 +327,7 @@ impl App {
                 (self.ui.view == state::View::Compare).then(|| self.figures(&side)).flatten()?;
             Some((side, figures))
         });
+        let grit = self.grit_scene();
         let mut wait = None;
         if let Some(here) = self.here() {
             let plan = self.document.project().plan(&here.formula.id);
@@ -333,6 +340,7 @@ impl App {
                 here: &here,
                 plan: &plan,
                 sides,
+                grit,
                 ui: &self.ui,
                 settings: &self.settings,
                 date: self.date,
@@ -360,6 +368,9 @@ impl App {
             self.apply(&ctx, action);
         }
         self.deferred.extend(wait);
+        if self.worker.take_ran_here() {
+            ctx.request_repaint();
+        }
         self.title(&ctx);
     }
 

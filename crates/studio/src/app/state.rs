@@ -4,17 +4,20 @@ use std::path::PathBuf;
 
 use quern_calc::batch::BatchPlan;
 use quern_calc::formula::{
-    Alternative, Formula, FormulaId, LineId, NormalisePreview, Phase, PhaseId,
+    Alternative, Formula, FormulaId, LineId, MaterialId, NormalisePreview, Phase, PhaseId,
 };
 
 use super::commands::Command;
 use super::evals::Side;
+use super::grit::{GritState, SwapDraft};
 
 /// The views on the rail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum View {
     /// Phase table.
     Formula,
+    /// Exfoliants: sizes, index, finding a blend.
+    Grit,
     /// Side by side.
     Compare,
 }
@@ -59,6 +62,51 @@ pub enum PickFor {
     Replace(LineId),
     /// An alternative in the line dialog below.
     Alternative,
+    /// An exfoliant for the Grit view.
+    Exfoliant(ExfoliantFor),
+}
+
+/// What an exfoliant is picked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ExfoliantFor {
+    /// A new line of the formula.
+    Add,
+    /// The search for a blend.
+    From,
+    /// A corner of the map.
+    Corner(usize),
+    /// The place of the exfoliant on this line.
+    Swap(LineId),
+}
+
+/// A sieve table under edit: opening or mesh, and mass kept, as typed.
+#[derive(Clone, Debug, Default)]
+pub struct TableDraft {
+    /// Rows as typed.
+    pub rows: Vec<(String, String)>,
+    /// Mass in the pan as typed.
+    pub pan: String,
+    /// Mass weighed in as typed; empty when it was not weighed.
+    pub sample: String,
+}
+
+/// Grain data of a material under edit.
+#[derive(Clone, Debug)]
+pub struct GrainDraft {
+    /// The material.
+    pub material: MaterialId,
+    /// Its data as they would be kept.
+    pub data: quern_calc::formula::GrainData,
+    /// Hardness, angularity and rate of dissolving, as typed.
+    pub texts: [String; 3],
+    /// Name of a new lot or grade as typed.
+    pub name: String,
+    /// Sizes of it in the supplier's words, as typed.
+    pub stated: String,
+    /// Sizes of it as a sieve table, where one is entered.
+    pub table: Option<TableDraft>,
+    /// What is wrong with the entry.
+    pub error: Option<String>,
 }
 
 /// What the unsaved-changes question holds up.
@@ -207,8 +255,39 @@ pub enum Dialog {
     },
     /// Skeletons to start from.
     Skeletons,
+    /// Grain data of a material.
+    Grains(Box<GrainDraft>),
+    /// One exfoliant for another.
+    Swap(Box<SwapDraft>),
+    /// The blend at hand, to be kept by name.
+    SaveBlend {
+        /// Name.
+        name: String,
+        /// Put it into the formula as a premix, too.
+        replace: bool,
+        /// What is wrong with the entry.
+        error: Option<String>,
+    },
+    /// A kept blend for the formula at hand.
+    UseBlend {
+        /// Which.
+        chosen: Option<FormulaId>,
+        /// Load as typed.
+        load: String,
+        /// What is wrong with the entry.
+        error: Option<String>,
+    },
+    /// The comparison sheet of blends.
+    BlendSheet {
+        /// Path as typed, for when no file window opens.
+        path: String,
+        /// Show the path field.
+        typed: bool,
+        /// What went wrong with the path.
+        error: Option<String>,
+    },
     /// Library updates, with those chosen.
-    Updates(std::collections::BTreeSet<quern_calc::formula::MaterialId>),
+    Updates(std::collections::BTreeSet<MaterialId>),
     /// All notices.
     Notices,
     /// Guide.
@@ -242,6 +321,8 @@ pub struct UiState {
     pub figures: bool,
     /// Sides of the comparison.
     pub sides: [Option<Side>; 2],
+    /// The Grit view.
+    pub grit: GritState,
     /// Open dialogs, the top one last.
     pub dialogs: Vec<Dialog>,
     /// What waits for a save to finish.
@@ -267,6 +348,7 @@ impl UiState {
             drawer: false,
             figures: true,
             sides: [None, None],
+            grit: GritState::default(),
             dialogs: Vec::new(),
             held_up: None,
             may_close: false,

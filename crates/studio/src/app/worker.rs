@@ -39,13 +39,20 @@ pub enum Done {
         /// What came of it.
         result: Result<(), String>,
     },
+    /// Something for the Grit view.
+    Grit(super::grit::GritDone),
 }
 
-type Job = Box<dyn FnOnce() -> Done + Send>;
+/// A job; a quiet one is not shown as work, since nobody waits for it to go on.
+struct Job {
+    quiet: bool,
+    run: Box<dyn FnOnce() -> Done + Send>,
+}
 
 /// Runs a job; one that panics must not take the thread with it.
-fn guarded(job: Job) -> Done {
-    std::panic::catch_unwind(std::panic::AssertUnwindSafe(job)).unwrap_or(Done::Broken)
+fn guarded(job: Job) -> (bool, Done) {
+    let run = std::panic::AssertUnwindSafe(job.run);
+    (job.quiet, std::panic::catch_unwind(run).unwrap_or(Done::Broken))
 }
 
 /// Jobs waiting at most; more than a person can start.
@@ -55,9 +62,10 @@ const QUEUE: usize = 16;
 #[derive(Debug)]
 pub struct Worker {
     jobs: Option<SyncSender<Job>>,
-    done: Receiver<Done>,
-    finished: Sender<Done>,
+    done: Receiver<(bool, Done)>,
+    finished: Sender<(bool, Done)>,
     running: usize,
+    ran_here: bool,
 }
 
 impl Worker {
@@ -77,10 +85,10 @@ impl Worker {
                 }
             });
         match spawned {
-            Ok(_) => Self { jobs: Some(jobs), done, finished, running: 0 },
+            Ok(_) => Self { jobs: Some(jobs), done, finished, running: 0, ran_here: false },
             Err(error) => {
                 log::error!("no worker thread, jobs run in the window: {error}");
-                Self { jobs: None, done, finished, running: 0 }
+                Self { jobs: None, done, finished, running: 0, ran_here: false }
             }
         }
     }
@@ -89,13 +97,21 @@ impl Worker {
     #[must_use]
     pub fn inline() -> Self {
         let (finished, done) = channel();
-        Self { jobs: None, done, finished, running: 0 }
+        Self { jobs: None, done, finished, running: 0, ran_here: false }
     }
 
-    /// Starts a job.
+    /// Starts a job that a person waits for.
     pub fn start(&mut self, job: impl FnOnce() -> Done + Send + 'static) {
         self.running += 1;
-        let job: Job = Box::new(job);
+        self.queue(Job { quiet: false, run: Box::new(job) });
+    }
+
+    /// Starts a job behind a figure that comes when it comes.
+    pub fn start_quiet(&mut self, job: impl FnOnce() -> Done + Send + 'static) {
+        self.queue(Job { quiet: true, run: Box::new(job) });
+    }
+
+    fn queue(&mut self, job: Job) {
         let here = match &self.jobs {
             Some(jobs) => match jobs.try_send(job) {
                 Ok(()) => None,
@@ -107,15 +123,23 @@ impl Worker {
             None => Some(job),
         };
         if let Some(job) = here {
+            self.ran_here = true;
             // The receiver is ours, so it cannot be gone.
             let _ = self.finished.send(guarded(job));
         }
     }
 
+    /// True once after a job was run in the window: its result waits for the next frame.
+    pub fn take_ran_here(&mut self) -> bool {
+        std::mem::take(&mut self.ran_here)
+    }
+
     /// The next job that is done.
     pub fn poll(&mut self) -> Option<Done> {
-        let done = self.done.try_recv().ok()?;
-        self.running = self.running.saturating_sub(1);
+        let (quiet, done) = self.done.try_recv().ok()?;
+        if !quiet {
+            self.running = self.running.saturating_sub(1);
+        }
         Some(done)
     }
 

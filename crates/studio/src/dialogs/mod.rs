@@ -2,13 +2,18 @@
 
 mod ask;
 mod batch;
+mod blend;
 mod details;
+mod grains;
 mod guide;
 mod line;
 mod phase;
 mod pick;
 mod small;
+mod swap;
 mod updates;
+
+pub use line::mass as line_mass;
 
 use egui::{Id, Key, Modal, Modifiers, RichText, Ui};
 
@@ -41,7 +46,11 @@ pub fn show(
     if let Some(top) = dialogs.last_mut() {
         let is_draft = matches!(
             top,
-            Dialog::Line { .. } | Dialog::Phase(_) | Dialog::Details(_) | Dialog::Batch(_)
+            Dialog::Line { .. }
+                | Dialog::Phase(_)
+                | Dialog::Details(_)
+                | Dialog::Batch(_)
+                | Dialog::Grains(_)
         );
         let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
         let screen = ctx.content_rect();
@@ -81,6 +90,17 @@ pub fn show(
                         small::project(ui, name, currency, actions)
                     }
                     Dialog::Skeletons => small::skeletons(ui, actions),
+                    Dialog::Grains(draft) => grains::show(ui, scene, draft, actions),
+                    Dialog::Swap(draft) => swap::show(ui, scene, draft, actions),
+                    Dialog::SaveBlend { name, replace, error } => {
+                        blend::save(ui, scene, name, replace, error, actions)
+                    }
+                    Dialog::UseBlend { chosen, load, error } => {
+                        blend::use_kept(ui, scene, chosen, load, error, actions)
+                    }
+                    Dialog::BlendSheet { path, typed, error } => {
+                        blend::sheet(ui, scene, path, *typed, error.as_ref(), actions)
+                    }
                     Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
                     Dialog::Notices => guide::notices(ui, notices),
                     Dialog::Guide => guide::show(ui),

@@ -7,7 +7,8 @@ use super::title;
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::commands::TABLE;
-use crate::app::state::{PickFor, Search};
+use crate::app::grit::GritAction;
+use crate::app::state::{ExfoliantFor, PickFor, Search};
 use crate::look::{Tokens, fonts};
 
 /// Rows shown at most.
@@ -143,6 +144,35 @@ fn formula_row(f: &Formula) -> Row<Item> {
     }
 }
 
+/// Exfoliants with grain sizes, of the project and of the library.
+fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
+    let built_in = &quern_project::library::builtin().materials;
+    let project = &scene.project.materials;
+    let fits = |m: &Material| m.function == Some(quern_calc::formula::Function::Exfoliant);
+    let row = |m: &Material, own: bool| {
+        let mut row = material_row(m, own);
+        let size = m
+            .grain
+            .as_ref()
+            .map(|g| quern_calc::grit::entry::understood(g.value.sizes_in_use(), scene.style()));
+        row.about = size.unwrap_or_else(|| "no grain sizes known".to_owned());
+        row
+    };
+    let found: Vec<_> = if query.is_empty() {
+        let more = built_in.values().filter(|m| !project.contains_key(&m.id));
+        project.values().chain(more).cloned().collect()
+    } else {
+        let hits = scene.search.find(query, 4 * MOST);
+        hits.iter().filter_map(|h| project.get(&h.id).or(built_in.get(&h.id))).cloned().collect()
+    };
+    found
+        .iter()
+        .filter(|m| fits(m))
+        .map(|m| row(m, project.contains_key(&m.id)))
+        .take(2 * MOST)
+        .collect()
+}
+
 fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
     let built_in = &quern_project::library::builtin().materials;
     let project = &scene.project.materials;
@@ -193,10 +223,19 @@ pub fn material(
             format!("In place of {name}")
         }
         PickFor::Alternative => "Alternative".to_owned(),
+        PickFor::Exfoliant(ExfoliantFor::Add) => format!("Exfoliant for {}", scene.here.name),
+        PickFor::Exfoliant(ExfoliantFor::From) => "Exfoliant to look through".to_owned(),
+        PickFor::Exfoliant(ExfoliantFor::Corner(_)) => "Exfoliant of the map".to_owned(),
+        PickFor::Exfoliant(ExfoliantFor::Swap(line)) => {
+            let name = scene.here.evaluation.line(*line).map_or("", |l| l.name.as_str());
+            format!("In place of {name}")
+        }
     };
     title(ui, &text);
     let field = "Part of a common or INCI name, or a CAS number";
-    let Some(item) = list(ui, "pick", field, search, |q| items(scene, q)) else {
+    let grains = matches!(purpose, PickFor::Exfoliant(_));
+    let rows = |q: &str| if grains { exfoliants(scene, q) } else { items(scene, q) };
+    let Some(item) = list(ui, "pick", field, search, rows) else {
         return false;
     };
     match purpose {
@@ -205,6 +244,17 @@ pub fn material(
         }
         PickFor::Replace(line) => actions.push(Action::Edit(Edit::Item(*line, item))),
         PickFor::Alternative => *picked = Some(item),
+        PickFor::Exfoliant(what) => {
+            if let Item::Material(id) = item {
+                let action = match what {
+                    ExfoliantFor::Add => GritAction::AddExfoliant(id),
+                    ExfoliantFor::From => GritAction::From(id, true),
+                    ExfoliantFor::Corner(at) => GritAction::Corner(*at, Some(id)),
+                    ExfoliantFor::Swap(line) => GritAction::Swap(*line, id),
+                };
+                actions.push(Action::Grit(action));
+            }
+        }
     }
     true
 }

@@ -7,6 +7,7 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 #[allow(missing_docs)]
 pub enum Icon {
     Formula,
+    Grit,
     Compare,
     Undo,
     Redo,
@@ -34,6 +35,11 @@ pub fn draw(painter: &Painter, icon: Icon, rect: Rect, color: Color32) {
             line(&[(3.0, 5.0), (17.0, 5.0)]);
             line(&[(3.0, 10.0), (13.0, 10.0)]);
             line(&[(3.0, 15.0), (17.0, 15.0)]);
+        }
+        Icon::Grit => {
+            for (x, y, r) in [(6.5, 12.5, 3.4), (13.8, 13.4, 2.6), (11.0, 6.2, 2.4)] {
+                painter.circle_stroke(at(x, y), r * s, stroke);
+            }
         }
         Icon::Compare => {
             for (x, top) in [(3.5, 4.0), (11.5, 8.0)] {

@@ -183,6 +183,12 @@ impl Tokens {
         self.sides.get(index % self.sides.len()).copied().unwrap_or(self.accent)
     }
 
+    /// A colour between two tokens, mixed by the caller.
+    #[must_use]
+    pub fn opaque(&self, r: u8, g: u8, b: u8) -> Color32 {
+        Color32::from_rgb(r, g, b)
+    }
+
     /// A tint of a colour for areas.
     #[must_use]
     pub fn tint(color: Color32, alpha: u8) -> Color32 {

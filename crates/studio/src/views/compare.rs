@@ -1,6 +1,6 @@
 //! Two formulas, or two blends on one base, side by side.
 
-use egui::{Align, Label, Layout, RichText, Sense, Stroke, Ui, vec2};
+use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
 use egui_plot::{GridMark, Legend, Line, Plot, PlotPoints, VLine};
 use quern_calc::evaluate::{Value, figure_rows, item_name};
 use quern_calc::formula::compare_lines;
@@ -13,6 +13,7 @@ use crate::app::commands::Command;
 use crate::app::{Scene, Side, SideFigures};
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
+use crate::widgets::table::{row, title};
 use crate::widgets::{donut, icon_button};
 
 /// Sizes that the curve spans, in µm.
@@ -138,37 +139,6 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
     .response
     .accessible_name(format!("{which} side: {name}"))
     .on_hover_text("Choose a formula, and whose exfoliants it carries");
-}
-
-fn title(ui: &mut Ui, text: &str, note: &str) {
-    let t = Tokens::of(ui);
-    ui.horizontal(|ui| {
-        ui.label(RichText::new(text).font(fonts::strong(size::SMALL)).color(t.ink));
-        ui.label(RichText::new(note).font(fonts::small()).color(t.muted));
-    });
-}
-
-/// A row of a name and right-aligned cells.
-fn row(ui: &mut Ui, name: RichText, cells: &[RichText], strong_rule: bool) {
-    let t = Tokens::of(ui);
-    let width = ui.available_width();
-    let cell = (width * 0.5 / cells.len().max(1) as f32).clamp(58.0, 104.0);
-    let first = width - cell * cells.len() as f32 - 4.0;
-    let (rect, _) = ui.allocate_exact_size(vec2(width, 25.0), Sense::hover());
-    let place = |x: f32, w: f32| {
-        egui::Rect::from_min_size(egui::pos2(rect.left() + x, rect.top()), vec2(w, rect.height()))
-    };
-    let put = |ui: &mut Ui, rect, layout, text: RichText| {
-        let mut child = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
-        child.add(Label::new(text).truncate().selectable(false));
-    };
-    put(ui, place(0.0, first), Layout::left_to_right(Align::Center), name);
-    for (i, text) in cells.iter().enumerate() {
-        let at = place(first + cell * i as f32, cell);
-        put(ui, at, Layout::right_to_left(Align::Center), text.clone());
-    }
-    let color = if strong_rule { t.edge } else { t.hairline };
-    ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, color));
 }
 
 fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {

@@ -5,6 +5,7 @@ mod batch_bar;
 pub mod compare;
 mod figures;
 pub mod formula;
+pub mod grit;
 mod rail;
 mod top_bar;
 
@@ -16,6 +17,9 @@ use crate::app::notices::{Notices, Tone};
 use crate::app::state::View;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, size};
+
+/// What draws the right panel of a view.
+type SidePanel = fn(&mut Ui, &Scene<'_>, &mut Vec<Action>);
 
 /// The whole window.
 pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -30,39 +34,44 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .frame(bar(t.panel))
         .show_separator_line(true)
         .show(ui, |ui| top_bar::show(ui, scene, narrow, actions));
-    Panel::bottom("batch-bar")
-        .exact_size(if low { 52.0 } else { 100.0 })
-        .frame(bar(t.panel))
-        .show(ui, |ui| batch_bar::show(ui, scene, low, actions));
+    // A blend is designed in % and does not depend on the batch.
+    if scene.ui.view != View::Grit {
+        Panel::bottom("batch-bar")
+            .exact_size(if low { 52.0 } else { 100.0 })
+            .frame(bar(t.panel))
+            .show(ui, |ui| batch_bar::show(ui, scene, low, actions));
+    }
     Panel::left("rail")
         .exact_size(if low { 48.0 } else { size::RAIL })
         .resizable(false)
         .frame(bar(t.rail))
         .show(ui, |ui| rail::show(ui, scene, low, actions));
 
-    let with_side = scene.ui.view == View::Formula;
-    if with_side && !narrow && scene.ui.figures {
-        Panel::right("figures")
-            .exact_size(size::SIDE)
+    // The right panel belongs to the view; in narrow windows it is a drawer in its place.
+    let side: Option<(&str, SidePanel)> = match scene.ui.view {
+        View::Formula => Some(("figures", figures::show)),
+        View::Grit => Some(("grit-panel", grit::panel)),
+        View::Compare => None,
+    };
+    let shown = if narrow { scene.ui.drawer } else { scene.ui.figures };
+    if let Some((id, draw)) = side.filter(|_| shown) {
+        // There is no room for both in the narrowest.
+        let width = if narrow && screen.width() < size::FOLD_BELOW {
+            screen.width() - if low { 48.0 } else { size::RAIL }
+        } else {
+            size::SIDE
+        };
+        Panel::right(id)
+            .exact_size(width)
             .resizable(false)
             .frame(bar(t.panel))
-            .show(ui, |ui| figures::show(ui, scene, actions));
-    } else if with_side && narrow && scene.ui.drawer {
-        // The drawer takes the place of the table; there is no room for both.
-        Panel::right("figures")
-            .exact_size(if screen.width() < size::FOLD_BELOW {
-                screen.width() - if low { 48.0 } else { size::RAIL }
-            } else {
-                size::SIDE
-            })
-            .resizable(false)
-            .frame(bar(t.panel))
-            .show(ui, |ui| figures::show(ui, scene, actions));
+            .show(ui, |ui| draw(ui, scene, actions));
     }
     CentralPanel::default()
         .frame(Frame::new().fill(t.paper).inner_margin(Margin::symmetric(16, 8)))
         .show(ui, |ui| match scene.ui.view {
             View::Formula => formula::show(ui, scene, actions),
+            View::Grit => grit::show(ui, scene, actions),
             View::Compare => {
                 ScrollArea::both()
                     .auto_shrink(false)

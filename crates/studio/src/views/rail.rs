@@ -16,6 +16,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
     ui.add_space(if low { 2.0 } else { 8.0 });
     for (view, icon, command) in [
         (View::Formula, Icon::Formula, Command::ShowFormula),
+        (View::Grit, Icon::Grit, Command::ShowGrit),
         (View::Compare, Icon::Compare, Command::ShowCompare),
     ] {
         let here = scene.ui.view == view;

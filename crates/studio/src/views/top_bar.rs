@@ -152,7 +152,7 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
     } else if !narrow {
         ui.label(RichText::new(state).color(t.muted)).on_hover_text(scene.document.title());
     }
-    if narrow && scene.ui.view == crate::app::state::View::Formula {
+    if narrow && scene.ui.view != crate::app::state::View::Compare {
         let name = if scene.ui.drawer { "Hide figures" } else { "Show figures" };
         let about = Command::ToggleFigures.row().about;
         if icon_button(ui, Icon::Figures, name, about, true).clicked() {

@@ -4,6 +4,7 @@ pub mod donut;
 pub mod gauge;
 pub mod number_field;
 pub mod small;
+pub mod table;
 
 pub use number_field::{Entered, NumberField};
 pub use small::{icon_button, pill, primary_button, sign_label};

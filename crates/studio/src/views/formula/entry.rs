@@ -108,7 +108,7 @@ pub(super) fn percent(
     if out.gained && scene.ui.line != Some(line.line) {
         actions.push(Action::SelectLine(Some(line.line)));
     }
-    enter(scene, line, &out, amount, Unit::Percent, actions);
+    enter(scene, line.line, &line.name, &out, Unit::Percent, actions);
     follow(ui, &out, line.line, order, |l| percent_cell(&scene.formula().id, l));
 }
 
@@ -167,20 +167,21 @@ pub(super) fn grams(
         actions.push(Action::SelectLine(Some(line.line)));
     }
     let gram = Unit::Mass(quern_calc::number::MassUnit::Gram);
-    enter(scene, line, &out, amount, gram, actions);
+    enter(scene, line.line, &line.name, &out, gram, actions);
     follow(ui, &out, line.line, order, |l| grams_cell(&scene.formula().id, l));
 }
 
 /// Turns an entry into an amount; a bare number is in the unit of its column.
-fn enter(
+pub fn enter(
     scene: &Scene<'_>,
-    line: &LineFigures,
+    line: LineId,
+    name: &str,
     out: &FieldOutput,
-    now: Option<Amount>,
     bare: Unit,
     actions: &mut Vec<Action>,
 ) {
-    let edit = |amount| Action::Edit(Edit::Amount(line.line, amount));
+    let now = scene.formula().line(line).and_then(|l| l.amount);
+    let edit = |amount| Action::Edit(Edit::Amount(line, amount));
     match &out.entered {
         None => {}
         Some(Entered::Cleared) => actions.push(edit(None)),
@@ -203,7 +204,7 @@ fn enter(
             match scene.formula().amount_from(typed, gross) {
                 Ok(amount) => actions.push(edit(Some(amount))),
                 Err(error) => {
-                    actions.push(Action::Say(Tone::Error, format!("{}: {error}", line.name)));
+                    actions.push(Action::Say(Tone::Error, format!("{name}: {error}")));
                 }
             }
         }

@@ -2,7 +2,7 @@
 
 mod cells;
 mod columns;
-mod entry;
+pub(super) mod entry;
 
 use egui::{Id, Key, Modifiers, Rect, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 use quern_calc::evaluate::{LineFigures, PhaseFigures};

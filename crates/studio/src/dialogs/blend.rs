@@ -1,0 +1,185 @@
+//! Keeping a blend by name, using a kept one, and the comparison sheet.
+
+use egui::{ScrollArea, TextEdit, Ui};
+use quern_calc::formula::{FormulaId, exfoliant_load, is_blend};
+use quern_calc::number::{Unit, format_fixed, parse};
+use quern_calc::quantity::Percent;
+use rust_decimal::Decimal;
+
+use super::{Foot, error, foot, note, text_row, title};
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::grit::GritAction;
+use crate::widgets::primary_button;
+
+/// Keeps the blend at hand.
+pub fn save(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    name: &mut String,
+    replace: &mut bool,
+    wrong: &mut Option<String>,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(440.0_f32.min(ui.available_width()));
+    title(ui, "Keep the blend");
+    let load = exfoliant_load(scene.formula(), scene.library);
+    note(
+        ui,
+        &format!(
+            "The exfoliants of {} become a premix of this project, each in % of the blend",
+            scene.here.name
+        ),
+    );
+    let enter = text_row(ui, "Name", name, 260.0, "");
+    ui.checkbox(
+        replace,
+        format!(
+            "Use it in {} too, at {} %",
+            scene.here.name,
+            format_fixed(load.0, 2, scene.style())
+        ),
+    );
+    error(ui, wrong.as_ref());
+    match foot(ui, "Keep") {
+        Foot::Cancel => true,
+        Foot::None if !enter => false,
+        _ => {
+            let name = name.trim();
+            if name.is_empty() {
+                *wrong = Some("The blend needs a name".to_owned());
+                return false;
+            }
+            if scene.project.formula_named(name).is_some() {
+                *wrong = Some(format!("There is a formula {name} already; choose another name"));
+                return false;
+            }
+            actions.push(Action::Grit(GritAction::SaveBlend(name.to_owned(), *replace)));
+            true
+        }
+    }
+}
+
+/// Puts a kept blend into the formula at hand.
+pub fn use_kept(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    chosen: &mut Option<FormulaId>,
+    load: &mut String,
+    wrong: &mut Option<String>,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(440.0_f32.min(ui.available_width()));
+    title(ui, "Use a kept blend");
+    let blends: Vec<_> = scene
+        .project
+        .formulas
+        .iter()
+        .filter(|f| f.id != scene.formula().id && is_blend(f, scene.library))
+        .collect();
+    if blends.is_empty() {
+        note(
+            ui,
+            "No blend is kept yet: open a formula whose exfoliants you like and keep its blend",
+        );
+        ui.add_space(8.0);
+        return ui.button("Close").clicked();
+    }
+    note(
+        ui,
+        &format!("It takes the place of the exfoliants of {}; locked lines stay", scene.here.name),
+    );
+    ScrollArea::vertical().max_height(220.0).id_salt("kept-blends").show(ui, |ui| {
+        for f in &blends {
+            if ui.radio(chosen.as_ref() == Some(&f.id), &f.name).clicked() {
+                *chosen = Some(f.id.clone());
+            }
+        }
+    });
+    let enter = text_row(ui, "Load, %", load, 80.0, "5");
+    error(ui, wrong.as_ref());
+    match foot(ui, "Use it") {
+        Foot::Cancel => true,
+        Foot::None if !enter => false,
+        _ => {
+            let only = if let [only] = blends.as_slice() { Some(only.id.clone()) } else { None };
+            let Some(id) = chosen.clone().or(only) else {
+                *wrong = Some("Choose a blend".to_owned());
+                return false;
+            };
+            match parse(load, scene.syntax()) {
+                Ok(typed)
+                    if matches!(typed.unit, None | Some(Unit::Percent))
+                        && typed.value > Decimal::ZERO
+                        && typed.value <= Decimal::ONE_HUNDRED =>
+                {
+                    let load = Percent(typed.value);
+                    actions.push(Action::Grit(GritAction::UseBlend(id, load)));
+                    true
+                }
+                Ok(_) => {
+                    *wrong = Some("The load is above 0 and up to 100 %".to_owned());
+                    false
+                }
+                Err(e) => {
+                    *wrong = Some(e.to_string());
+                    false
+                }
+            }
+        }
+    }
+}
+
+/// The comparison sheet: which kind, or where to.
+pub fn sheet(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    path: &mut String,
+    typed: bool,
+    wrong: Option<&String>,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(460.0_f32.min(ui.available_width()));
+    title(ui, "Comparison sheet");
+    let names: Vec<&str> = scene.grit.sides.iter().map(|s| s.name.as_str()).collect();
+    let names = if names.is_empty() { scene.here.name.clone() } else { names.join(", ") };
+    ui.label(format!("Blends on the page: {names}"));
+    note(ui, "Choose others with Beside in the Grit view");
+    ui.add_space(8.0);
+    if !typed {
+        let mut close = false;
+        ui.horizontal(|ui| {
+            let pdf = primary_button(ui, "PDF...");
+            super::focus_first(ui, &pdf);
+            if pdf.clicked() {
+                actions.push(Action::ChooseBlendSheet("pdf"));
+                close = true;
+            }
+            if ui.button("HTML...").clicked() {
+                actions.push(Action::ChooseBlendSheet("html"));
+                close = true;
+            }
+            close |= ui.button("Cancel").clicked();
+        });
+        return close;
+    }
+    note(ui, "Type or paste a path ending in .pdf or .html");
+    let response = ui
+        .add(
+            TextEdit::singleline(path)
+                .id(egui::Id::unique("blend-sheet-path"))
+                .desired_width(f32::INFINITY),
+        )
+        .accessible_name("Path of the comparison sheet");
+    super::focus_first(ui, &response);
+    let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    error(ui, wrong);
+    match foot(ui, "Write") {
+        Foot::Cancel => true,
+        pressed if (pressed == Foot::Do || enter) && !path.trim().is_empty() => {
+            actions.push(Action::WriteBlendSheet(std::path::PathBuf::from(path.trim())));
+            true
+        }
+        _ => false,
+    }
+}

@@ -1,0 +1,205 @@
+//! The Grit view: sizes, index, guides and figures of the exfoliants in the middle; the blend and
+//! the search for one at the right.
+
+mod chart;
+mod find;
+mod guide;
+mod map;
+mod panel;
+mod scale;
+mod table;
+
+pub use panel::panel;
+
+use egui::{Color32, Id, Label, RichText, ScrollArea, Sense, Ui, vec2};
+use quern_calc::evaluate::GrainFigures;
+use quern_calc::formula::{FormulaId, LineId, Place};
+use quern_calc::number::{Typed, format_f64};
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::commands::Command;
+use crate::app::grit::GritAction;
+use crate::look::{Tokens, fonts, size};
+use crate::widgets::{Entered, NumberField};
+
+/// What the index is and is not.
+pub const HONEST: &str = "Relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It ranks blends; it is not a safety test, and no skin study stands behind its constants";
+
+/// Key of the load field of a line.
+#[must_use]
+pub fn load_cell(formula: &FormulaId, line: LineId) -> Id {
+    Id::unique(("grit-load", formula.as_str(), line.0))
+}
+
+/// Draws the middle.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().auto_shrink(false).id_salt("grit-scroll").show(ui, |ui| {
+        ui.set_min_width(420.0);
+        head(ui, scene, actions);
+        match &scene.here.evaluation.grains {
+            Err(why) if scene.grit.sides.iter().all(|s| s.evaluation.grains.is_err()) => {
+                nothing(ui, scene, &why.words(), actions);
+            }
+            _ => {
+                chart::show(ui, scene, actions);
+                ui.add_space(10.0);
+                scale::show(ui, scene);
+                ui.add_space(10.0);
+                table::show(ui, scene);
+                ui.add_space(14.0);
+                guide::show(ui, scene, actions);
+                ui.add_space(14.0);
+                guide::own_scale(ui, scene, actions);
+            }
+        }
+        ui.add_space(24.0);
+    });
+}
+
+/// What to do when there is nothing to draw.
+fn nothing(ui: &mut Ui, scene: &Scene<'_>, why: &str, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.add_space(40.0);
+    let name = &scene.here.name;
+    ui.label(
+        RichText::new(format!("{name} has no grain figures: {why}")).font(fonts::strong(15.0)),
+    );
+    ui.label(
+        RichText::new(
+            "Add an exfoliant, or enter grain sizes for those that are there; then this view shows sizes, grit index and guides",
+        )
+        .color(t.muted),
+    );
+    ui.add_space(8.0);
+    let row = Command::AddExfoliant.row();
+    if crate::widgets::primary_button(ui, row.name).on_hover_text(row.about).clicked() {
+        actions.push(Action::Run(Command::AddExfoliant));
+    }
+}
+
+/// Place of use, blends beside, curves, sheet.
+fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)).color(t.side(0)));
+        let place = scene.formula().product.place;
+        ui.label(RichText::new("for").color(t.muted));
+        egui::ComboBox::from_id_salt("grit-place")
+            .selected_text(place.name())
+            .width(72.0)
+            .show_ui(ui, |ui| {
+                for p in Place::ALL {
+                    if ui.selectable_label(p == place, p.name()).clicked() && p != place {
+                        actions.push(Action::Grit(GritAction::Place(p)));
+                    }
+                }
+            })
+            .response
+            .accessible_name(format!("Place of use: {}", place.name()))
+            .on_hover_text("Where on the body the product is used; the guides follow it");
+        beside(ui, scene, actions);
+        let cumulative = scene.ui.grit.cumulative;
+        for (on, name, about) in [
+            (false, "Density", "Share of mass per decade of size"),
+            (true, "Cumulative", "Share of mass below each size"),
+        ] {
+            let button = egui::Button::selectable(cumulative == on, name);
+            if ui.add(button).on_hover_text(about).clicked() {
+                actions.push(Action::Grit(GritAction::Cumulative(on)));
+            }
+        }
+        let row = Command::BlendSheet.row();
+        if ui.button(row.name).on_hover_text(row.about).clicked() {
+            actions.push(Action::Run(Command::BlendSheet));
+        }
+    });
+}
+
+/// Blends that are shown beside, and a menu to add one.
+fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    for (i, side) in scene.grit.sides.iter().enumerate().skip(1) {
+        let text = RichText::new(format!("{} ×", side.name)).color(t.side(i));
+        let button =
+            ui.add(egui::Button::new(text)).accessible_name(format!("Remove {}", side.name));
+        if button.on_hover_text("Take this blend out of the comparison").clicked() {
+            let id = side.formula.id.clone();
+            actions.push(Action::Grit(GritAction::Beside(id, false)));
+        }
+    }
+    ui.menu_button("Beside", |ui| {
+        ui.set_min_width(220.0);
+        ui.label(RichText::new("Up to three other blends").font(fonts::small()).color(t.muted));
+        for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
+            let mut on = scene.ui.grit.beside.contains(&f.id);
+            if ui.checkbox(&mut on, &f.name).changed() {
+                actions.push(Action::Grit(GritAction::Beside(f.id.clone(), on)));
+            }
+        }
+    })
+    .response
+    .on_hover_text("Show other formulas' blends beside this one");
+}
+
+/// The grain figures of each side that has them, with its place in the row of sides.
+fn figures<'a>(scene: &'a Scene<'_>) -> impl Iterator<Item = (usize, &'a str, &'a GrainFigures)> {
+    scene.grit.sides.iter().enumerate().filter_map(|(i, s)| {
+        s.evaluation.grains.as_ref().ok().map(|g| (i, s.formula.name.as_str(), g))
+    })
+}
+
+/// A place on screen.
+#[allow(clippy::cast_possible_truncation)]
+fn px(x: f64) -> f32 {
+    x as f32
+}
+
+/// Colour of the exfoliant at this place.
+fn part_color(t: &Tokens, i: usize) -> Color32 {
+    t.slice(i)
+}
+
+/// A number field in a row; gives a finished entry, `None` inside it when it was emptied.
+fn number(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    name: &str,
+    value: Option<f64>,
+    places: u32,
+    width: f32,
+    hint: &str,
+) -> Option<Option<Typed>> {
+    let shown = value.map_or(String::new(), |v| format_f64(v, places, scene.style()));
+    let full = value.map_or(String::new(), |v| {
+        let text = format!("{v}");
+        match scene.style().sign {
+            quern_calc::number::DecimalSign::Comma => text.replace('.', ","),
+            quern_calc::number::DecimalSign::Point => text,
+        }
+    });
+    let (rect, _) = ui.allocate_exact_size(vec2(width, size::CONTROL), Sense::hover());
+    let field = NumberField {
+        id: Id::unique(("grit", name)),
+        name: name.to_owned(),
+        shown: &shown,
+        full: &full,
+        syntax: scene.syntax(),
+        quiet: false,
+        right: false,
+        strong: false,
+        enabled: true,
+        hint,
+    };
+    match field.show(ui, rect).entered {
+        None => None,
+        Some(Entered::Cleared) => Some(None),
+        Some(Entered::Typed(typed)) => Some(Some(typed)),
+    }
+}
+
+/// Secondary text that wraps.
+fn muted(ui: &mut Ui, text: &str) {
+    let t = Tokens::of(ui);
+    ui.add(Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
+}
