@@ -1,10 +1,16 @@
-//! Time of the numeric models, against the budgets of the design: grit index at most 5 us, melt
-//! curve of 200 points at most 50 us (12 pure solids) and 300 us (7 components, mixed crystals).
+//! Time of the numeric models, against the budgets of the design: grit index at most 5 us, one
+//! blend solve at most 0.5 ms, all sets of up to 3 of 8 at most 50 ms, a map of 5,000 mixes within
+//! one frame (16 ms), melt curve of 200 points at most 50 us (12 pure solids) and 300 us (7 components, mixed crystals).
 
 use divan::{Bencher, black_box};
 use quern_calc::grit::blend::{Grain, stats};
 use quern_calc::grit::index::{GritModel, grit};
+use quern_calc::grit::map::{MixMap, STEPS, View};
 use quern_calc::grit::sizes::{GrainSize, SizeData};
+use quern_calc::grit::solve::{Ask, Candidate, Prefer, solve};
+use quern_calc::grit::spread::spread;
+use quern_calc::grit::surface::{IndexSurface, Stage};
+use quern_calc::grit::table::{SieveRow, SieveTable, fit};
 use quern_calc::setting::melt::{Crystal, FatComponent, curve, temperature_at_solid};
 
 fn main() {
@@ -116,4 +122,99 @@ fn melt_curve_200_seven_two_groups(bencher: Bencher) {
 fn t99_seven_alcohols_mixed(bencher: Bencher) {
     let fat = seven(None);
     bencher.bench_local(|| temperature_at_solid(black_box(&fat), 0.01));
+}
+
+/// Eight exfoliants with prices, as a workshop may hold them.
+fn candidates() -> Vec<Candidate> {
+    let rows = [
+        (299.0, 0.313, 1.35, 250.0, 0.60, 0.012, 5.0),
+        (354.0, 0.21, 0.90, 15.0, 0.0, 0.040, 6.0),
+        (120.0, 0.40, 1.35, 250.0, 0.60, 0.014, 5.0),
+        (200.0, 0.40, 1.50, 150.0, 0.35, 0.009, 5.0),
+        (150.0, 0.50, 1.45, 250.0, 0.55, 0.018, 4.0),
+        (350.0, 0.35, 1.35, 280.0, 0.60, 0.011, 5.0),
+        (400.0, 0.45, 1.45, 150.0, 0.40, 0.020, 4.0),
+        (250.0, 0.55, 1.40, 40.0, 0.30, 0.006, 6.0),
+    ];
+    rows.into_iter()
+        .filter_map(|(d50_um, sigma, density_g_ml, hardness_mpa, angularity, cost, most)| {
+            let size = GrainSize::fit(&SizeData::Lognormal { d50_um, sigma }).ok()?;
+            Some(Candidate {
+                grain: Grain {
+                    size,
+                    density_g_ml,
+                    hardness_mpa,
+                    angularity,
+                    dissolves_um_per_s: None,
+                    percent: 1.0,
+                },
+                cost: Some(cost),
+                least: 0.0,
+                most,
+                held: false,
+                barred: false,
+            })
+        })
+        .collect()
+}
+
+fn ask(kinds: (usize, usize), prefer: Prefer) -> Ask {
+    Ask { index: 30.0, stage: Stage::Dry, total: (0.0, 6.0), size: None, kinds, prefer }
+}
+
+/// Yardstick: the exponentials of one index, which nothing can do without.
+#[divan::bench]
+fn yardstick_sixty_exponentials(bencher: Bencher) {
+    let xs: Vec<f64> = (0..60).map(|i| -f64::from(i) / 60.0).collect();
+    bencher.bench_local(|| black_box(&xs).iter().map(|x| libm::exp(*x)).sum::<f64>());
+}
+
+#[divan::bench]
+fn index_surface_three_by_twenty(bencher: Bencher) {
+    let surface = IndexSurface::new(&grains(false), 1.15, &GritModel::REFERENCE, Stage::Dry);
+    bencher.bench_local(|| surface.index(black_box(&[2.0, 1.0, 3.0])));
+}
+
+#[divan::bench(args = [Prefer::Cheapest, Prefer::Least, Prefer::Nearest])]
+fn solve_one_set_of_three(bencher: Bencher, prefer: Prefer) {
+    let all = candidates();
+    let three = all.get(..3).unwrap_or_default();
+    let ask = ask((3, 3), prefer);
+    bencher.bench_local(|| solve(black_box(three), 1.15, &GritModel::REFERENCE, &ask));
+}
+
+#[divan::bench(args = [Prefer::Cheapest, Prefer::Least, Prefer::Nearest])]
+fn solve_all_sets_of_eight(bencher: Bencher, prefer: Prefer) {
+    let all = candidates();
+    let ask = ask((1, 3), prefer);
+    bencher.bench_local(|| solve(black_box(&all), 1.15, &GritModel::REFERENCE, &ask));
+}
+
+#[divan::bench]
+fn map_of_five_thousand_mixes(bencher: Bencher) {
+    let all = candidates();
+    let grain = |i: usize| all.get(i).map_or(GritModel::REFERENCE.reference, |c| c.grain);
+    let view = View {
+        density_g_ml: 1.15,
+        model: GritModel::REFERENCE,
+        stage: Stage::Dry,
+        above_um: Some(500.0),
+    };
+    let three = [grain(0), grain(1), grain(4)];
+    bencher.bench_local(|| MixMap::new(black_box(three), [Some(0.01); 3], 6.0, &view, STEPS));
+}
+
+#[divan::bench]
+fn spread_of_sixty_four_draws(bencher: Bencher) {
+    let grains = grains(false);
+    bencher.bench_local(|| spread(black_box(&grains), 1.15));
+}
+
+#[divan::bench]
+fn sieve_table_of_six(bencher: Bencher) {
+    let rows =
+        [(850.0, 1.2), (600.0, 7.9), (425.0, 24.6), (300.0, 33.0), (212.0, 21.1), (150.0, 8.8)];
+    let rows = rows.map(|(opening_um, kept)| SieveRow { opening_um, kept }).to_vec();
+    let table = SieveTable { rows, pan: 3.4, sample: Some(100.0) };
+    bencher.bench_local(|| fit(black_box(&table)));
 }

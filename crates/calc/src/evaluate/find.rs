@@ -60,7 +60,7 @@ impl Default for BlendAsk {
             total: (0.0, 6.0),
             size: None,
             kinds: (2, 3),
-            prefer: Prefer::Cheapest,
+            prefer: Prefer::Nearest,
             without: Vec::new(),
             barred: Vec::new(),
         }

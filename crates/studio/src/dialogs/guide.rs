@@ -36,6 +36,16 @@ const SECTIONS: &[(&str, &str)] = &[
          local rules and a qualified assessor decide that.",
     ),
     (
+        "Grit",
+        "The Grit view shows the grain sizes of each exfoliant and of the blend, the grit index with the \
+         band that its assumed constants leave open, what adds up to it, and guides for face, body and \
+         feet with their reasons. Enter sizes in a supplier's words (40/60 mesh, 250-500 µm, 95 % below \
+         500 µm, D10 150 D50 300 D90 550) or as a sieve table; a lot of your own takes the place of the \
+         listed size until you choose otherwise. Ask for a grit and limits, and a blend is found; if none \
+         can be, the view says what can be reached and which limit would have to give way. Score bars \
+         that you made from 1 to 10 and the index is read on your own scale, residuals shown.",
+    ),
+    (
         "Comparing",
         "Compare puts two formulas side by side, or one base with the exfoliants of another. Take the \
          right blend puts those exfoliants into the left formula as one step that can be undone.",

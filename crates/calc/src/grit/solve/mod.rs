@@ -159,7 +159,7 @@ const OFFERED: usize = 3;
 #[must_use]
 pub fn solve(candidates: &[Candidate], density_g_ml: f64, model: &GritModel, ask: &Ask) -> Outcome {
     let mut search = Search::new(candidates, density_g_ml, model, ask);
-    let mut found = search.best(OFFERED);
+    let mut found = search.best(OFFERED, f64::INFINITY);
     let (reachable, relax) = if found.is_empty() {
         (search.reachable(), reach::what_would_help(candidates, density_g_ml, model, ask))
     } else {
@@ -272,17 +272,34 @@ impl<'a> Search<'a> {
         }
     }
 
-    /// The best blends with different kinds, best first.
-    pub(super) fn best(&mut self, most: usize) -> Vec<Solution> {
+    /// The best blends with different kinds, best first. Only those better than `than` are looked
+    /// for.
+    pub(super) fn best(&mut self, most: usize, than: f64) -> Vec<Solution> {
         let held = self.held.iter().filter(|i| self.load(**i) >= KIND_FROM).count();
         let needed = self.ask.kinds.0.saturating_sub(held);
         let mut found: Vec<(f64, usize, Vec<usize>, Vec<f64>)> = Vec::new();
         if !self.ask.index.is_finite() {
             return Vec::new();
         }
-        for chosen in self.sets() {
-            let Some((surface, within, at)) = self.set(&chosen) else { continue };
-            let aim = self.aim(&at);
+        // Sets that cannot be better than what was found already are passed over; the most
+        // promising come first, so that most are.
+        let mut sets: Vec<_> = self
+            .sets()
+            .into_iter()
+            .filter_map(|chosen| {
+                let (surface, within, at) = self.set(&chosen)?;
+                let aim = self.aim(&at);
+                let least = subset::least(&aim, &within) + self.unused(&at);
+                Some((least, chosen, surface, within, at, aim))
+            })
+            .collect();
+        sets.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.4.cmp(&b.4)));
+        let mut best_values: Vec<f64> = Vec::new();
+        for (least, chosen, surface, within, at, aim) in sets {
+            let bar = best_values.get(most.saturating_sub(1)).copied().unwrap_or(f64::INFINITY);
+            if least >= bar.min(than) {
+                break;
+            }
             // Rougher than all of it together, or gentler than the least of it: not in this set.
             if surface.index(&within.upper) < self.ask.index
                 || surface.index(&within.lower) > self.ask.index + subset::NEAR_INDEX
@@ -298,6 +315,8 @@ impl<'a> Search<'a> {
                 continue;
             }
             let value = aim.value(&w) + self.unused(&at);
+            let place = best_values.partition_point(|v| *v <= value);
+            best_values.insert(place, value);
             found.push((value, chosen.len(), at, w));
         }
         // By value; among equals the blend of fewer kinds, then the order of the candidates.

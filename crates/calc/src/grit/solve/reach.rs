@@ -95,8 +95,9 @@ pub(super) fn what_holds(
     }
     asked.retain(|limit| {
         let (free, freed) = without(candidates, ask, *limit);
-        let best = Search::new(&free, density, model, &freed).best(1);
-        best.first().is_some_and(|b| b.value < value - GAIN * value.abs().max(1e-9))
+        let better = value - GAIN * value.abs().max(1e-9);
+        let best = Search::new(&free, density, model, &freed).best(1, better);
+        best.first().is_some_and(|b| b.value < better)
     });
     asked
 }

@@ -28,6 +28,18 @@ impl Aim {
     }
 }
 
+/// A value that no allowed loads can be below, whatever the index.
+pub(super) fn least(aim: &Aim, within: &Box3) -> f64 {
+    match aim {
+        Aim::Linear(c) => c
+            .iter()
+            .zip(within.lower.iter().zip(&within.upper))
+            .map(|(c, (l, u))| (c * l).min(c * u))
+            .sum(),
+        Aim::Near(at) => aim.value(&clipped(at, within)),
+    }
+}
+
 /// Loads that are allowed: bounds on each, and on their sum.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct Box3 {
@@ -44,6 +56,9 @@ pub(super) const NEAR_INDEX: f64 = 1e-7;
 
 /// Steps before a set of kinds is given up.
 const STEPS: usize = 40;
+
+/// Steps along the surface; beyond these nothing is gained that a bench could weigh.
+const SLIDES: usize = 16;
 
 /// The best loads whose index is `target`; `None` when the set cannot reach it.
 pub(super) fn best(
@@ -195,7 +210,7 @@ fn rougher_is_better(
         // A distance may be least off the edges, and there may be several hollows: slide from every
         // edge, and from where the way to the present blend crosses.
         starts.sort_by(better);
-        starts.truncate(4);
+        starts.truncate(2);
         starts.extend(crossings(surface, &within.lower, &clipped(at, within), target));
         let slid: Vec<_> =
             starts.iter().filter_map(|s| slide(surface, aim, within, s, target)).collect();
@@ -224,7 +239,7 @@ fn slide(
     let mut w = start.to_vec();
     let mut reach = 4.0;
     let mut slope = Vec::new();
-    for _ in 0..STEPS {
+    for _ in 0..SLIDES {
         let index = surface.gradient(&w, &mut slope);
         let at: f64 = slope.iter().zip(&w).map(|(g, w)| g * w).sum();
         let level = target - index + at;

@@ -71,7 +71,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         title(ui, "Grains by size", note);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let cut = scene.ui.grit.cut_um;
-            let entered = super::number(ui, scene, "Cut, µm", Some(cut), 0, 64.0, "300");
+            let entered = super::number(ui, scene, "Cut size, µm", Some(cut), 0, 64.0, "300");
             ui.label(egui::RichText::new("Cut, µm").font(fonts::small()).color(t.muted));
             if let Some(Some(typed)) = entered {
                 let um = quern_calc::quantity::decimal_to_f64(typed.value);

@@ -80,7 +80,7 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let ask = &scene.ui.grit.ask;
     ui.horizontal(|ui| {
         field(ui, "Grit wanted", |ui, w| {
-            if let Some(typed) = number(ui, scene, "Grit wanted", Some(ask.index), 0, w, "30")
+            if let Some(typed) = number(ui, scene, "Wanted grit index", Some(ask.index), 0, w, "30")
                 && let Some(x) = within(typed, (0.1, 400.0), "The grit wanted", actions)
             {
                 change(ask, actions, |a| a.index = x);
@@ -101,7 +101,7 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         field(ui, "Nothing above, µm", |ui, w| {
             let now = ask.size.map(|s| s.um);
-            match number(ui, scene, "Nothing above, µm", now, 0, w, "no limit") {
+            match number(ui, scene, "Largest grain, µm", now, 0, w, "no limit") {
                 None => {}
                 Some(None) => change(ask, actions, |a| a.size = None),
                 typed => {

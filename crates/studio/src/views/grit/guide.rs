@@ -49,9 +49,9 @@ fn place(ui: &mut Ui, guide: &PlaceGuide, own: bool) {
     let t = Tokens::of(ui);
     let (sign, color) = if guide.within { (Sign::Fine, t.fine) } else { (Sign::Warn, t.warn) };
     let name = if own {
-        format!("{}, this product", guide.place.name())
+        format!("on the {}, this product", guide.place.name())
     } else {
-        guide.place.name().to_owned()
+        format!("on the {}", guide.place.name())
     };
     let marked = |ui: &mut Ui, sign, color, text: RichText| {
         ui.horizontal_top(|ui| {

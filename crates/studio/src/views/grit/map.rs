@@ -82,14 +82,14 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 .width(ui.available_width() - 8.0)
                 .truncate()
                 .show_ui(ui, |ui| {
+                    if i == 2 && now.is_some() && ui.selectable_label(false, "none").clicked() {
+                        actions.push(Action::Grit(GritAction::Corner(i, None)));
+                    }
                     for (id, name) in &scene.grit.offered {
                         if ui.selectable_label(now == Some(id), name).clicked() {
                             let corner = GritAction::Corner(i, Some(id.clone()));
                             actions.push(Action::Grit(corner));
                         }
-                    }
-                    if i == 2 && now.is_some() && ui.selectable_label(false, "none").clicked() {
-                        actions.push(Action::Grit(GritAction::Corner(i, None)));
                     }
                     if ui.selectable_label(false, "From the library...").clicked() {
                         actions.push(Action::Open(Box::new(Dialog::Pick {

@@ -128,7 +128,11 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             actions.push(Action::Grit(GritAction::Beside(id, false)));
         }
     }
-    ui.menu_button("Beside", |ui| {
+    use egui::containers::menu::{MenuButton, MenuConfig};
+    // Several can be ticked in one go.
+    let stays = MenuConfig::new().close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
+    let button = MenuButton::new("Beside").config(stays);
+    let (response, _) = button.ui(ui, |ui| {
         ui.set_min_width(220.0);
         ui.label(RichText::new("Up to three other blends").font(fonts::small()).color(t.muted));
         for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
@@ -137,9 +141,8 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 actions.push(Action::Grit(GritAction::Beside(f.id.clone(), on)));
             }
         }
-    })
-    .response
-    .on_hover_text("Show other formulas' blends beside this one");
+    });
+    response.on_hover_text("Show other formulas' blends beside this one");
 }
 
 /// The grain figures of each side that has them, with its place in the row of sides.

@@ -161,6 +161,14 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
     let style = scene.style();
     title(ui, "What adds up to it", "by exfoliant, and by size class in µm");
     let most = figures(scene).map(|(_, _, f)| f.grit.index).fold(1e-9, f64::max);
+    // One colour for a material in every bar.
+    let mut known: Vec<&quern_calc::formula::MaterialId> = Vec::new();
+    for part in figures(scene).flat_map(|(_, _, f)| &f.parts) {
+        if !known.contains(&&part.material) {
+            known.push(&part.material);
+        }
+    }
+    let place = |id| known.iter().position(|k| *k == id).unwrap_or(0);
     for (i, name, f) in figures(scene) {
         let t = Tokens::of(ui);
         ui.label(RichText::new(name).font(fonts::small()).color(t.side(i)));
@@ -168,8 +176,7 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
             .parts
             .iter()
             .zip(&f.grit.contributions)
-            .enumerate()
-            .map(|(k, (p, value))| (p.name.clone(), *value, part_color(t, k)))
+            .map(|(p, value)| (p.name.clone(), *value, part_color(t, place(&p.material))))
             .collect();
         let classes: Vec<(String, f64, egui::Color32)> = (0_u8..)
             .zip(0..=CLASS_EDGES_UM.len())

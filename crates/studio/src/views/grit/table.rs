@@ -1,7 +1,7 @@
 //! The figures of the blends, side by side.
 
-use egui::{RichText, Ui};
-use quern_calc::evaluate::{BlendSide, blend_rows};
+use egui::{Align, Layout, RichText, Ui, vec2};
+use quern_calc::evaluate::{BlendRow, BlendSide, blend_rows};
 use quern_calc::grit::calibrate::Calibration;
 
 use crate::app::Scene;
@@ -53,13 +53,21 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
         heads.push(RichText::new("difference").font(fonts::small()).color(t.muted));
     }
     // A figure must not stand a window's width away from its name.
-    let width = 300.0 + cell * heads.len() as f32;
-    ui.set_max_width(width.min(ui.available_width()));
-    row_of(ui, RichText::new(""), &heads, cell, true);
+    let width = (300.0 + cell * heads.len() as f32).min(ui.available_width());
+    ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
+        ui.set_width(width);
+        body(ui, scene, rows, &heads, cell);
+    });
+}
+
+fn body(ui: &mut Ui, scene: &Scene<'_>, rows: Vec<BlendRow>, heads: &[RichText], cell: f32) {
+    let t = Tokens::of(ui);
+    let style = scene.style();
+    row_of(ui, RichText::new(""), heads, cell, true);
     for r in rows {
         let mut cells: Vec<RichText> =
             r.values.iter().map(|v| RichText::new(v.text(style))).collect();
-        if sides.len() == 2 {
+        if r.values.len() == 2 {
             cells.push(RichText::new(r.difference).color(t.muted));
         }
         let name = if r.estimate { format!("{}, estimate", r.name) } else { r.name };
