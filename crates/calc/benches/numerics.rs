@@ -7,7 +7,7 @@ use quern_calc::grit::blend::{Grain, stats};
 use quern_calc::grit::index::{GritModel, grit};
 use quern_calc::grit::map::{MixMap, STEPS, View};
 use quern_calc::grit::sizes::{GrainSize, SizeData};
-use quern_calc::grit::solve::{Ask, Candidate, Prefer, solve};
+use quern_calc::grit::solve::{Ask, Candidate, Prefer, solve, solve_set};
 use quern_calc::grit::spread::spread;
 use quern_calc::grit::surface::{IndexSurface, Stage};
 use quern_calc::grit::table::{SieveRow, SieveTable, fit};
@@ -180,7 +180,7 @@ fn solve_one_set_of_three(bencher: Bencher, prefer: Prefer) {
     let all = candidates();
     let three = all.get(..3).unwrap_or_default();
     let ask = ask((3, 3), prefer);
-    bencher.bench_local(|| solve(black_box(three), 1.15, &GritModel::REFERENCE, &ask));
+    bencher.bench_local(|| solve_set(black_box(three), 1.15, &GritModel::REFERENCE, &ask));
 }
 
 #[divan::bench(args = [Prefer::Cheapest, Prefer::Least, Prefer::Nearest])]

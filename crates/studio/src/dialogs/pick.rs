@@ -165,9 +165,12 @@ fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
         let hits = scene.search.find(query, 4 * MOST);
         hits.iter().filter_map(|h| project.get(&h.id).or(built_in.get(&h.id))).cloned().collect()
     };
-    found
-        .iter()
-        .filter(|m| fits(m))
+    // Those with sizes first; an index needs them.
+    let (known, bare): (Vec<_>, Vec<_>) =
+        found.iter().filter(|m| fits(m)).partition(|m| m.grain.is_some());
+    known
+        .into_iter()
+        .chain(bare)
         .map(|m| row(m, project.contains_key(&m.id)))
         .take(2 * MOST)
         .collect()

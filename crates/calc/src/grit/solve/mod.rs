@@ -172,6 +172,22 @@ pub fn solve(candidates: &[Candidate], density_g_ml: f64, model: &GritModel, ask
     Outcome { found, left_out: search.left_out, reachable, relax }
 }
 
+/// The best loads of exactly these kinds, those that are left out aside; `None` when they cannot
+/// have the wanted index within the limits.
+#[must_use]
+pub fn solve_set(
+    candidates: &[Candidate],
+    density_g_ml: f64,
+    model: &GritModel,
+    ask: &Ask,
+) -> Option<Solution> {
+    let search = Search::new(candidates, density_g_ml, model, ask);
+    let (surface, within, at) = search.set(&search.free)?;
+    let aim = search.aim(&at);
+    let w = subset::best(&surface, &aim, &within, ask.index)?;
+    search.solution(aim.value(&w), &at, &w)
+}
+
 /// The search through sets of kinds.
 pub(super) struct Search<'a> {
     candidates: &'a [Candidate],

@@ -51,6 +51,9 @@ pub(super) struct Box3 {
 /// Loads this close to a limit stand on it, in % w/w; far below what a bench can weigh.
 pub(super) const AT_LIMIT: f64 = 1e-5;
 
+/// Values this close to a bound are put on it; small enough that a sum of them stays within 1e-6.
+const ON_LIMIT: f64 = 1e-7;
+
 /// How near the index must come.
 pub(super) const NEAR_INDEX: f64 = 1e-7;
 
@@ -83,7 +86,7 @@ pub(super) fn best(
 /// linear; earlier linear pieces stay, since a concave index lies below all of them.
 fn at_least(surface: &IndexSurface, aim: &Aim, within: &Box3, target: f64) -> Option<Vec<f64>> {
     let n = within.lower.len();
-    let mut w = within.lower.clone();
+    let mut w = first(surface, within, target);
     let mut slope = Vec::new();
     let mut multiplier = 0.0;
     let mut pieces: Vec<Row> = Vec::new();
@@ -93,6 +96,8 @@ fn at_least(surface: &IndexSurface, aim: &Aim, within: &Box3, target: f64) -> Op
         let piece =
             Row { coefficients: slope.clone(), low: target - index + at, high: f64::INFINITY };
         pieces.insert(0, piece);
+        // The latest touch where the search is; older ones would only cost time.
+        pieces.truncate(3);
         let mut quadratic: Vec<f64> =
             surface.hessian(&w).into_iter().map(|h| -multiplier * h).collect();
         let mut cost = aim.gradient(&w);
@@ -125,7 +130,8 @@ fn at_least(surface: &IndexSurface, aim: &Aim, within: &Box3, target: f64) -> Op
         let next = snapped(&answer.x, within);
         let moved = next.iter().zip(&w).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
         w = next;
-        if step > 0 && moved < 1e-7 {
+        // Newton's error falls with the square of its step.
+        if step > 0 && moved < 3e-5 {
             break;
         }
     }
@@ -134,6 +140,19 @@ fn at_least(surface: &IndexSurface, aim: &Aim, within: &Box3, target: f64) -> Op
         w = lifted(surface, within, &w, target)?;
     }
     Some(w)
+}
+
+/// Where to begin: on the way from the least loads to the most, where the index is the target.
+fn first(surface: &IndexSurface, within: &Box3, target: f64) -> Vec<f64> {
+    let at = |t: f64| -> Vec<f64> {
+        within.lower.iter().zip(&within.upper).map(|(l, u)| l + t * (u - l)).collect()
+    };
+    let (mut low, mut high) = (0.0, 1.0);
+    for _ in 0..16 {
+        let middle = 0.5 * (low + high);
+        if surface.index(&at(middle)) < target { low = middle } else { high = middle }
+    }
+    at(high)
 }
 
 /// Raises one load that is free to move until the last of the index is there; where the total has
@@ -173,7 +192,12 @@ fn lifted(surface: &IndexSurface, within: &Box3, w: &[f64], target: f64) -> Opti
 }
 
 fn total_row(within: &Box3) -> Row {
-    Row { coefficients: vec![1.0; within.lower.len()], low: within.total.0, high: within.total.1 }
+    let binds = within.total.0 > within.lower.iter().sum();
+    Row {
+        coefficients: vec![1.0; within.lower.len()],
+        low: if binds { within.total.0 } else { f64::NEG_INFINITY },
+        high: within.total.1,
+    }
 }
 
 /// Values within a hair of a bound are on it.
@@ -181,9 +205,9 @@ pub(super) fn snapped(x: &[f64], within: &Box3) -> Vec<f64> {
     x.iter()
         .zip(within.lower.iter().zip(&within.upper))
         .map(|(&x, (&lo, &hi))| {
-            if x < lo + AT_LIMIT * 0.1 {
+            if x < lo + ON_LIMIT {
                 lo
-            } else if x > hi - AT_LIMIT * 0.1 {
+            } else if x > hi - ON_LIMIT {
                 hi
             } else {
                 x
@@ -211,12 +235,18 @@ fn rougher_is_better(
         // edge, and from where the way to the present blend crosses.
         starts.sort_by(better);
         starts.truncate(2);
-        starts.extend(crossings(surface, &within.lower, &clipped(at, within), target));
+        let way = crossings(surface, &within.lower, &clipped(at, within), target);
+        starts.extend(way.into_iter().filter(|w| total_fits(within, w)));
         let slid: Vec<_> =
             starts.iter().filter_map(|s| slide(surface, aim, within, s, target)).collect();
         starts.extend(slid);
     }
     starts.into_iter().min_by(better)
+}
+
+fn total_fits(within: &Box3, w: &[f64]) -> bool {
+    let total: f64 = w.iter().sum();
+    total <= within.total.1 + 1e-9 && total >= within.total.0 - 1e-9
 }
 
 fn clipped(w: &[f64], within: &Box3) -> Vec<f64> {
@@ -305,13 +335,11 @@ fn onto(
                     *x -= off / steep;
                 }
             }
-            let total: f64 = w.iter().sum();
             let fits = w
                 .iter()
                 .zip(within.lower.iter().zip(&within.upper))
                 .all(|(w, (l, u))| *w >= l - 1e-9 && *w <= u + 1e-9)
-                && total <= within.total.1 + 1e-9
-                && total >= within.total.0 - 1e-9
+                && total_fits(within, &w)
                 && (surface.index(&w) - target).abs() < NEAR_INDEX;
             fits.then_some(w)
         })

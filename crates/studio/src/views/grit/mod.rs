@@ -119,15 +119,6 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// Blends that are shown beside, and a menu to add one.
 fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    for (i, side) in scene.grit.sides.iter().enumerate().skip(1) {
-        let text = RichText::new(format!("{} ×", side.name)).color(t.side(i));
-        let button =
-            ui.add(egui::Button::new(text)).accessible_name(format!("Remove {}", side.name));
-        if button.on_hover_text("Take this blend out of the comparison").clicked() {
-            let id = side.formula.id.clone();
-            actions.push(Action::Grit(GritAction::Beside(id, false)));
-        }
-    }
     use egui::containers::menu::{MenuButton, MenuConfig};
     // Several can be ticked in one go.
     let stays = MenuConfig::new().close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
@@ -143,6 +134,15 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         }
     });
     response.on_hover_text("Show other formulas' blends beside this one");
+    for (i, side) in scene.grit.sides.iter().enumerate().skip(1) {
+        let text = RichText::new(format!("{} ×", side.name)).color(t.side(i));
+        let button =
+            ui.add(egui::Button::new(text)).accessible_name(format!("Remove {}", side.name));
+        if button.on_hover_text("Take this blend out of the comparison").clicked() {
+            let id = side.formula.id.clone();
+            actions.push(Action::Grit(GritAction::Beside(id, false)));
+        }
+    }
 }
 
 /// The grain figures of each side that has them, with its place in the row of sides.
