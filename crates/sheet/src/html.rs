@@ -2,6 +2,7 @@
 
 use crate::bench::{BenchSheet, LineRow, Paper, PhaseRows, StepRow};
 use crate::figure::Figure;
+use crate::text::escaped;
 
 const STYLE: &str = include_str!("bench.css");
 
@@ -32,11 +33,16 @@ pub fn html(sheet: &BenchSheet) -> String {
 
 const LONG: &str = r#"<span class="blank long"></span>"#;
 
-fn head(sheet: &BenchSheet, out: &mut String) {
-    let size = match sheet.paper {
+/// The paper's name in a style sheet.
+pub(crate) fn paper(paper: Paper) -> &'static str {
+    match paper {
         Paper::A4 => "A4",
         Paper::UsLetter => "letter",
-    };
+    }
+}
+
+fn head(sheet: &BenchSheet, out: &mut String) {
+    let size = paper(sheet.paper);
     let title = escaped(&sheet.title);
     let (product, code, dated) =
         (escaped(&sheet.product), escaped(&sheet.code), escaped(&sheet.dated));
@@ -207,33 +213,4 @@ fn list(title: &str, class: &str, items: &[String], out: &mut String) {
         out.push_str(&format!("<li>{}</li>\n", escaped(item)));
     }
     out.push_str("</ul>\n</section>\n");
-}
-
-/// Text that stays text, in an element and in an attribute.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            _ => out.push(c),
-        }
-    }
-    out
-}
-
-#[cfg(test)]
-mod tests {
-    use super::escaped;
-
-    #[test]
-    fn markup_stays_text() {
-        assert_eq!(
-            escaped(r#"<script>a && "b" 'c'</script>"#),
-            "&lt;script&gt;a &amp;&amp; &quot;b&quot; &#39;c&#39;&lt;/script&gt;"
-        );
-    }
 }

@@ -19,6 +19,8 @@ mod markdown;
 #[cfg(feature = "pdf")]
 mod pdf;
 mod text;
+#[cfg(feature = "pdf")]
+mod typeset;
 
 #[cfg(test)]
 mod tests;

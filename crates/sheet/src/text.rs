@@ -20,6 +20,63 @@ pub(crate) fn clean(text: &str) -> String {
     out
 }
 
+/// Text that stays text in HTML, in an element and in an attribute.
+pub(crate) fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            _ => out.push(c),
+        }
+    }
+    out
+}
+
+/// The text without a place to break between a number and its unit.
+pub(crate) fn bound(text: &str) -> String {
+    const NO_BREAK_SPACE: char = '\u{a0}';
+    const UNITS: [&str; 8] = ["g", "kg", "mg", "%", "\u{b0}C", "\u{b5}m", "\u{3bc}m", "min"];
+    let mut out = String::with_capacity(text.len());
+    for word in text.split_inclusive(' ') {
+        let bare = word.trim_end_matches([' ', ',', ';', '.', ':', ')']);
+        let mut before = out.chars().rev();
+        if UNITS.contains(&bare)
+            && before.next() == Some(' ')
+            && before.next().is_some_and(|c| c.is_ascii_digit())
+        {
+            out.pop();
+            out.push(NO_BREAK_SPACE);
+        }
+        out.push_str(word);
+    }
+    out
+}
+
+/// What a sheet rests on with its edition; empty without one.
+pub(crate) fn edition(what: &str, edition: &str) -> String {
+    match clean(edition) {
+        edition if edition.is_empty() => edition,
+        edition => format!("{what} {edition}"),
+    }
+}
+
+/// The parts that are not empty, joined.
+pub(crate) fn joined(parts: &[String], by: &str) -> String {
+    parts.iter().filter(|p| !p.is_empty()).cloned().collect::<Vec<_>>().join(by)
+}
+
+/// A name for a file: without signs that file systems refuse, and not too long.
+pub(crate) fn file_name(title: &str, extension: &str) -> String {
+    let stem: String =
+        title.chars().map(|c| if r#"/\:*?"<>|"#.contains(c) { '-' } else { c }).take(120).collect();
+    let stem = clean(stem.trim_start_matches(['.', '-', ' ']));
+    format!("{stem}.{extension}")
+}
+
 /// True when a display name tells something that the INCI name does not.
 pub(crate) fn name_helps(name: &str, inci: &str) -> bool {
     let words = |text: &str| -> Vec<String> {
@@ -64,11 +121,27 @@ mod tests {
     }
 
     #[test]
+    fn markup_stays_text() {
+        assert_eq!(
+            escaped(r#"<script>a && "b" 'c'</script>"#),
+            "&lt;script&gt;a &amp;&amp; &quot;b&quot; &#39;c&#39;&lt;/script&gt;"
+        );
+    }
+
+    #[test]
     fn names() {
         assert!(name_helps("Jojoba beads", "Hydrogenated Jojoba Oil, bead"));
         assert!(!name_helps("stearyl alcohol", "Stearyl Alcohol"));
         assert!(!name_helps("White kaolin", "Kaolin, white"));
         assert!(!name_helps("", "Kaolin"));
+    }
+
+    #[test]
+    fn numbers_keep_their_units() {
+        assert_eq!(
+            bound("D90 692 \u{b5}m is above 350 \u{b5}m: 2 %, a % b"),
+            "D90 692\u{a0}\u{b5}m is above 350\u{a0}\u{b5}m: 2\u{a0}%, a % b"
+        );
     }
 
     #[test]

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 use super::table::{self, ScaleUse};
 use super::{About, Bare, BenchSheet, Fact, StepRow, TotalRow};
 use crate::figure::{DASH, Figure};
-use crate::text::{clean, ranges};
+use crate::text::{clean, edition, joined, ranges};
 
 pub(super) fn build(
     formula: &Formula,
@@ -68,18 +68,6 @@ pub(super) fn build(
         ),
         paper: about.paper,
     }
-}
-
-fn edition(what: &str, edition: &str) -> String {
-    match clean(edition) {
-        edition if edition.is_empty() => edition,
-        edition => format!("{what} {edition}"),
-    }
-}
-
-/// The parts that are not empty, joined.
-fn joined(parts: &[String], by: &str) -> String {
-    parts.iter().filter(|p| !p.is_empty()).cloned().collect::<Vec<_>>().join(by)
 }
 
 /// A temperature with as many decimals as it has, one at most.

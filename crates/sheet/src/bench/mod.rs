@@ -224,12 +224,7 @@ impl BenchSheet {
     /// A name for the file: title and batch code without signs that file systems refuse.
     #[must_use]
     pub fn file_name(&self, format: Format) -> String {
-        let stem: String = format!("{} {} bench sheet", self.title, self.code)
-            .chars()
-            .map(|c| if r#"/\:*?"<>|"#.contains(c) { '-' } else { c })
-            .take(120)
-            .collect();
-        let stem = text::clean(stem.trim_start_matches(['.', '-', ' ']));
-        format!("{stem}.{}", format.extension())
+        let title = format!("{} {} bench sheet", self.title, self.code);
+        text::file_name(&title, format.extension())
     }
 }

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use typst::layout::{Frame, FrameItem, Point};
+use typst_layout::PagedDocument;
 
 use super::examples::{Example, bar, coarse, long, stopped, with_alternatives};
 use crate::pdf::document;
@@ -26,8 +27,11 @@ fn pieces(frame: &Frame, at: Point, out: &mut Vec<(f64, f64, f64, String)>) {
     }
 }
 
-fn pages(sheet: &BenchSheet) -> Vec<Vec<(f64, f64, f64, String)>> {
-    let document = document(sheet).unwrap();
+/// The pieces of one page.
+pub type Page = Vec<(f64, f64, f64, String)>;
+
+/// The pieces of a document by page.
+pub fn of(document: &PagedDocument) -> Vec<Page> {
     let page = |frame| {
         let mut out = Vec::new();
         pieces(frame, Point::zero(), &mut out);
@@ -36,13 +40,22 @@ fn pages(sheet: &BenchSheet) -> Vec<Vec<(f64, f64, f64, String)>> {
     document.pages().iter().map(|p| page(&p.frame)).collect()
 }
 
-/// Everything printed, page by page.
-pub fn text(sheet: &BenchSheet) -> String {
+/// Everything on pages.
+pub fn words(pages: &[Page]) -> String {
     let mut out = String::new();
-    for (_, _, _, words) in pages(sheet).into_iter().flatten() {
+    for (_, _, _, words) in pages.iter().flatten() {
         let _ = write!(out, "{words} ");
     }
     out
+}
+
+fn pages(sheet: &BenchSheet) -> Vec<Page> {
+    of(&document(sheet).unwrap())
+}
+
+/// Everything printed, page by page.
+pub fn text(sheet: &BenchSheet) -> String {
+    words(&pages(sheet))
 }
 
 fn on(paper: Paper, mut example: Example) -> BenchSheet {
