@@ -1,17 +1,19 @@
 //! Quern's printed documents, as bytes. Nothing here touches a disk.
 //!
 //! A document is prepared once, as text and figures ready to be set
-//! ([`BenchSheet::new`]); the exporters only lay it out. So a figure reads alike in
+//! ([`BenchSheet::new`], [`BlendSheet::new`]); the exporters only lay it out. So a figure reads alike in
 //! every format, and a new format has nothing to compute.
 //!
 //! ```text
 //! Formula + Evaluation + Library + BatchPlan + About -> BenchSheet -> PDF | HTML | CSV | Markdown
+//! BlendSide + BlendRow + Spread + Rules + About      -> BlendSheet -> PDF | HTML
 //! ```
 //!
-//! Names, notes and steps are a user's own text. They reach the PDF template as values
+//! Names, notes and steps are a user's own text. They reach a PDF template as values
 //! and never as template source, and each other exporter escapes them for its format.
 
 mod bench;
+mod blend;
 mod csv;
 mod figure;
 mod html;
@@ -26,6 +28,9 @@ mod typeset;
 mod tests;
 
 pub use bench::{About, BenchSheet, Paper};
+#[cfg(feature = "pdf")]
+pub use blend::blend_pdf;
+pub use blend::{BLENDS_MOST, BlendSheet, blend_html};
 pub use csv::csv;
 pub use html::html;
 pub use markdown::markdown;

@@ -330,15 +330,19 @@ impl Band {
     pub const ALL: [Self; 5] =
         [Self::VeryGentle, Self::Gentle, Self::Medium, Self::Strong, Self::Coarse];
 
+    /// The index at which each band gives way to the next, in the order of [`Band::ALL`].
+    pub const EDGES: [f64; 4] = [10.0, 25.0, 60.0, 130.0];
+
     /// Band of an index; what is not a number is taken as coarse, the cautious side.
     pub fn from_index(index: f64) -> Self {
-        if index < 10.0 {
+        let [gentle, medium, strong, coarse] = Self::EDGES;
+        if index < gentle {
             Self::VeryGentle
-        } else if index < 25.0 {
+        } else if index < medium {
             Self::Gentle
-        } else if index < 60.0 {
+        } else if index < strong {
             Self::Medium
-        } else if index <= 130.0 {
+        } else if index <= coarse {
             Self::Strong
         } else {
             Self::Coarse

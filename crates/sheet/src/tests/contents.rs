@@ -21,8 +21,8 @@ pub fn bare(text: &str) -> String {
 }
 
 /// Text of a page as a reader sees it.
-fn untagged(page: &str) -> String {
-    let body = page.split_once("<body>").unwrap().1;
+pub fn untagged(page: &str) -> String {
+    let body = page.split_once("</head>").unwrap().1;
     let mut out = String::new();
     for (index, part) in body.split('<').enumerate() {
         let (tag, text) = if index == 0 { ("", part) } else { part.split_once('>').unwrap() };

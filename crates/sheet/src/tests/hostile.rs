@@ -3,7 +3,7 @@
 use super::examples::{Example, bar};
 use crate::{csv, html, markdown};
 
-const NAMES: [&str; 10] = [
+pub const NAMES: [&str; 10] = [
     "<script>alert(\"x\")</script>",
     "a|b\\c",
     "=HYPERLINK(\"http://example.org\")",

@@ -2,6 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 
+mod blend_contents;
+#[cfg(feature = "pdf")]
+mod blend_pages;
+mod blends;
 mod contents;
 mod examples;
 mod hostile;
