@@ -12,6 +12,7 @@
 mod compare;
 mod files;
 mod formula;
+mod grit;
 mod keys;
 mod sheets;
 

@@ -29,6 +29,15 @@ fn pictures_of_each_view() {
         h.key_press_modifiers(Modifiers::COMMAND, Key::Num2);
         h.run_steps(4);
         results.add(h.try_snapshot_options(format!("compare-{theme}"), &options));
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Num3);
+        h.run_steps(6);
+        h.get_by_label("Beside").click();
+        h.run_steps(3);
+        h.get_by_label("Shingle").click();
+        h.run_steps(3);
+        h.key_press(Key::Escape);
+        h.run_steps(8);
+        results.add(h.try_snapshot_options(format!("grit-{theme}"), &options));
     }
     let mut h = window(Open { size: [640.0, 400.0], scale: 2.0, ..Open::default() });
     results.add(h.try_snapshot_options("formula-small-200-percent", &options));

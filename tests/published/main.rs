@@ -1,10 +1,10 @@
 //! What the program calculates, against figures that somebody else printed or calculated.
 //!
 //! Beside every check stands where its figure comes from. "Calculated apart" means: by
-//! `reference.py`, with other people's code (fluids, scipy, numpy, chemicals) or with the same
-//! equations written again, kept in `reference.json`. Figures that nobody has printed, such as a
-//! grit index, can only be checked that way and say so. "From memory" and "common practice" are
-//! written where that is the truth.
+//! `reference.py` and `exfoliants.py`, with other people's code (fluids, scipy, numpy, chemicals,
+//! HiGHS) or with the same equations written again, kept in `reference.json`. Figures that nobody
+//! has printed, such as a grit index, can only be checked that way and say so. "From memory" and
+//! "common practice" are written where that is the truth.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -20,8 +20,10 @@ mod density;
 mod grit;
 mod materials;
 mod melt;
+mod search;
 mod sieves;
 mod sizes;
+mod solve;
 mod units;
 mod weighing;
 

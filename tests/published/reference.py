@@ -15,8 +15,7 @@ What comes from where:
 * eutectics and liquidus: scipy.optimize.brentq on the Schroeder-van Laar equation; two-component
   eutectics are confirmed by minimising the liquidus over the composition (minimize_scalar);
 * random fat phases: the Gibbs energy minimised under bounds (L-BFGS-B), polished with fsolve;
-* grit: the equations of the model written again, class by class, with a midpoint rule in time where
-  grains dissolve. There is no published grit index; this guards the arithmetic only.
+* exfoliants: see exfoliants.py.
 """
 
 import json
@@ -39,8 +38,10 @@ from scipy.constants import R, zero_Celsius
 from scipy.optimize import brentq, fsolve, minimize, minimize_scalar
 from scipy.stats import norm
 
+sys.dont_write_bytecode = True
+from exfoliants import SEED, grit, programs, scores, sieve_tables, spread
+
 FILE = Path(__file__).with_name("reference.json")
-SEED = 20_261_125
 
 
 def sieves():
@@ -286,89 +287,6 @@ def densities():
     return out
 
 
-# name: d50, sigma, density, MPa, angularity, um/s lost.
-GRAINS = {
-    "reference stone": (299, 0.313, 1.35, 250, 0.60, 0), "fine stone": (120, 0.40, 1.35, 250, 0.60, 0),
-    "walnut": (316, 0.28, 1.35, 250, 0.70, 0), "olive stone": (350, 0.35, 1.35, 280, 0.60, 0),
-    "coconut": (500, 0.35, 1.40, 300, 0.75, 0), "strawberry": (1100, 0.12, 1.25, 200, 0.35, 0),
-    "jojoba": (354, 0.21, 0.90, 15, 0.0, 0), "sugar": (350, 0.35, 1.587, 600, 0.55, 10),
-    "salt": (400, 0.30, 2.165, 200, 0.60, 10), "fine pumice": (60, 0.50, 2.35, 5000, 0.85, 0),
-    "coarse pumice": (400, 0.35, 2.35, 5000, 0.85, 0), "silica": (150, 0.4, 2.1, 1500, 0.30, 0),
-    "rice": (200, 0.40, 1.50, 150, 0.35, 0), "oats": (250, 0.55, 1.40, 40, 0.30, 0),
-    "coffee": (450, 0.40, 1.30, 90, 0.45, 0), "bamboo": (150, 0.5, 1.45, 250, 0.55, 0),
-    "loofah": (400, 0.45, 1.45, 150, 0.40, 0),
-}  # fmt: skip
-
-BLENDS = [
-    [("reference stone", 5)], [("reference stone", 10)], [("reference stone", 20)],
-    [("fine stone", 3)], [("fine stone", 5)], [("walnut", 5)], [("olive stone", 5)],
-    [("coconut", 5), ("strawberry", 3)], [("coconut", 2.5), ("strawberry", 1.5)],
-    [("coconut", 8)], [("strawberry", 3)], [("jojoba", 5)], [("jojoba", 10)],
-    [("sugar", 5)], [("sugar", 30)], [("salt", 10)], [("fine pumice", 5)],
-    [("coarse pumice", 10)], [("silica", 3)], [("rice", 5)], [("oats", 5)], [("coffee", 5)],
-    [("bamboo", 3)], [("loofah", 3)], [("reference stone", 2.287)],
-    [("reference stone", 6 * 0.4321), ("jojoba", 6 * 0.5679)],
-]  # fmt: skip
-
-
-# The model's own constants: A0, HH in MPa, DC in um, V0; and the ranges they are drawn from to see
-# which orderings outlast them.
-CONSTANTS = (0.15, 100.0, 50.0, 0.10)
-RANGES = [(0.05, 0.3), (30.0, 300.0), (20.0, 100.0), (0.04, 0.25)]
-# Blends of BLENDS followed through the draws.
-FOLLOWED = {"jojoba": 11, "fine stone": 3, "coconut and strawberry": 7, "sugar": 13}
-
-
-def roughness(blend, wet=False, constants=CONSTANTS):
-    a0, hh, dc, v0 = constants
-    rub, bar, bins, steps = 30.0, 1.15, 20, 3000
-    z = norm.ppf((np.arange(bins) + 0.5) / bins)
-    s_all, v_all = [], []
-    for name, percent in blend:
-        d50, sigma, rho, h, a, rate = GRAINS[name]
-        d = d50 * np.exp(sigma * z)
-        seconds = (np.arange(steps) + 0.5) / steps * rub if wet and rate else np.zeros(1)
-        now = np.maximum(d[:, None] - rate * seconds[None, :], 0.0)
-        reach = (now / 300 * now**2 / (now**2 + dc**2)).mean(axis=1)
-        s_all.append((a0 + (1 - a0) * a) * h / (h + hh) * reach)
-        v_all.append(np.full(bins, percent / 100 / bins * bar / rho))
-    s, v = np.concatenate(s_all), np.concatenate(v_all)
-    order = np.argsort(-s, kind="stable")
-    piled = np.concatenate([[0.0], np.cumsum(v[order])])
-    return float((s[order] * -np.diff(np.exp(-piled / v0))).sum())
-
-
-def grit():
-    reference = roughness(BLENDS[0])
-    rows = [
-        {
-            "blend": blend,
-            "index": 50 * roughness(blend) / reference,
-            "in_use": 50 * roughness(blend, wet=True) / reference,
-        }
-        for blend in BLENDS
-    ]
-    rng = np.random.default_rng(SEED)
-    draws = []
-    for _ in range(2000):
-        constants = [round(float(rng.uniform(low, high)), 4) for low, high in RANGES]
-        scale = 50 / roughness(BLENDS[0], constants=constants)
-        values = {
-            name: scale * roughness(BLENDS[i], constants=constants) for name, i in FOLLOWED.items()
-        }
-        draws.append({"constants": constants, "index": values})
-    spread = {
-        name: [float(p) for p in np.percentile([x["index"][name] for x in draws], [5, 95])]
-        for name in FOLLOWED
-    }
-    keys = ("d50_um", "sigma", "density", "hardness_mpa", "angularity", "loss_um_per_s")
-    return {
-        "reference_roughness": reference,
-        "grains": {name: dict(zip(keys, values)) for name, values in GRAINS.items()},
-        "blends": rows, "draws": draws[:25], "spread": spread,
-    }  # fmt: skip
-
-
 def tidy(value):
     """Twelve significant digits: more than anything here deserves, fewer than machines differ in."""
     if isinstance(value, dict):
@@ -388,7 +306,8 @@ def build():
         },
         "sieves": sieves(), "lognormal": lognormal(), "mixes": mixes(), "normal": normal(),
         "pure": data, "eutectics": eutectics, "liquidus": liquidus, "gibbs": gibbs(),
-        "densities": densities(), "grit": grit(),
+        "densities": densities(), "grit": grit(), "spread": spread(),
+        "sieve_tables": sieve_tables(), "scores": scores(), "programs": programs(),
     })  # fmt: skip
 
 

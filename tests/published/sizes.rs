@@ -53,6 +53,16 @@ fn hatch_choate() {
     }
 }
 
+/// The example of ISO 9276-2, a lognormal powder of D50 5 um and spread 0.5, to the nanometre, as
+/// fluids quotes it in its own tests.
+#[test]
+fn the_example_of_iso_9276_2() {
+    let size = lognormal(5.0, 0.5);
+    near("D(1,0)", size.count_mean_um(), 2.676, 5e-4);
+    near("D(3,2)", size.sauter_um(), 4.412, 5e-4);
+    near("D(4,3)", size.de_brouckere_um(), 5.666, 5e-4);
+}
+
 /// Worked by hand from those formulas for D50 300 um, sigma 0.4, and equal to fluids.
 #[test]
 fn one_grade_by_hand() {

@@ -357,6 +357,7 @@ pub fn left_out_words(left: &(usize, LeftOut), answer: &BlendAnswer, style: Numb
             )
         }
         LeftOut::NoPrice => format!("{name}: no price, so it cannot be weighed by cost"),
+        LeftOut::TooMany => format!("{name}: too many exfoliants to look through"),
         LeftOut::NoData => format!("{name}: no grain size or density to calculate with"),
     }
 }

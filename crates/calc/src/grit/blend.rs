@@ -122,6 +122,16 @@ pub fn fraction_above(grains: &[Grain], um: f64) -> f64 {
     weighted(grains, |size| size.fraction_above(um))
 }
 
+/// Share of the blend's mass coarser than `um`, %; 0 without grains.
+pub fn percent_above(grains: &[Grain], um: f64) -> f64 {
+    100.0 * fraction_above(grains, um)
+}
+
+/// Share of the blend's mass at or below `um`, %; 0 without grains.
+pub fn percent_below(grains: &[Grain], um: f64) -> f64 {
+    100.0 * weighted(grains, |size| size.fraction_below(um))
+}
+
 /// Mass density curve: `n` points `(um, share of the blend's mass per decade of size)`, evenly
 /// spaced in the logarithm of size from `lo_um` to `hi_um`, both included.
 ///

@@ -131,7 +131,7 @@ fn pattern(tokens: &[Token]) -> Result<SizeData, EntryError> {
         return shares(tokens);
     }
     if word("mesh") || word("no") || sign('#') || (sign('/') && !lengths_named(tokens)) {
-        return meshes(&numbers);
+        return meshes(&numbers, sign('+'));
     }
     match numbers.as_slice() {
         [(a, _), (b, _)] if lengths_named(tokens) => {
@@ -163,11 +163,22 @@ fn scale_of(tokens: &[Token]) -> f64 {
     if mm { 1000.0 } else { 1.0 }
 }
 
-fn meshes(numbers: &[(f64, &str)]) -> Result<SizeData, EntryError> {
+fn is_above(word: &str) -> bool {
+    matches!(
+        word,
+        "above" | "over" | "on" | "coarser" | "larger" | "greater" | "bigger" | "retained" | "kept"
+    )
+}
+
+fn meshes(numbers: &[(f64, &str)], kept: bool) -> Result<SizeData, EntryError> {
     let opening =
         |text: &str| opening_of_mesh(text).ok_or_else(|| EntryError::NoSieve(text.to_owned()));
     match numbers {
-        [(_, a)] => Ok(SizeData::Below { um: opening(a)?, share: PASSES, sigma: USUAL_SIGMA }),
+        [(_, a)] => {
+            // "+100 mesh" is what stays on the sieve.
+            let share = if kept { 1.0 - PASSES } else { PASSES };
+            Ok(SizeData::Below { um: opening(a)?, share, sigma: USUAL_SIGMA })
+        }
         [(_, a), (_, b)] => {
             opening(a)?;
             opening(b)?;
@@ -204,28 +215,49 @@ fn percentiles(tokens: &[Token]) -> Result<SizeData, EntryError> {
     }
 }
 
-/// "95 % below 500 um" and the like, one or two of them.
+/// "95 % below 500 um" and the like, one or two of them; the size may come first, as in
+/// "<= 500 um: >= 95 %", and may be a sieve, as in "98 % passes 60 mesh".
 fn shares(tokens: &[Token]) -> Result<SizeData, EntryError> {
     let scale = scale_of(tokens);
+    let sieves = tokens.iter().any(|t| matches!(t, Token::Word(w) if w == "mesh"));
     let mut found: Vec<(f64, f64)> = Vec::new();
-    let mut share = None;
+    let (mut share, mut size): (Option<f64>, Option<(f64, bool)>) = (None, None);
     let mut above = false;
+    let mut pair = |um: f64, above: bool, share: f64| {
+        found.push((um, if above { 1.0 - share } else { share }));
+    };
     for (i, token) in tokens.iter().enumerate() {
         match token {
             Token::Number(x, _) if tokens.get(i + 1) == Some(&Token::Sign('%')) => {
-                share = Some(x / 100.0);
+                match size.take() {
+                    // What stood before the size says which side; a sign here means "at least".
+                    Some((um, above)) => pair(um, above, x / 100.0),
+                    None if share.is_some() => return Err(EntryError::Unknown),
+                    None => share = Some(x / 100.0),
+                }
                 above = false;
             }
-            Token::Sign('>') => above = true,
-            Token::Word(w) if matches!(w.as_str(), "above" | "over" | "on" | "coarser") => {
-                above = true;
-            }
-            Token::Number(um, _) => {
-                let Some(share) = share.take() else { return Err(EntryError::Unknown) };
-                found.push((um * scale, if above { 1.0 - share } else { share }));
+            Token::Sign('>' | '\u{2265}' | '+') => above = true,
+            Token::Sign('<' | '\u{2264}') => above = false,
+            Token::Word(w) if is_above(w) => above = true,
+            Token::Number(x, text) => {
+                let um = if sieves {
+                    opening_of_mesh(text).ok_or_else(|| EntryError::NoSieve(text.clone()))?
+                } else {
+                    x * scale
+                };
+                match share.take() {
+                    Some(share) => pair(um, above, share),
+                    None if size.is_some() => return Err(EntryError::Unknown),
+                    None => size = Some((um, above)),
+                }
+                above = false;
             }
             _ => {}
         }
+    }
+    if share.is_some() || size.is_some() {
+        return Err(EntryError::Unknown);
     }
     match found.as_slice() {
         [(um, share)] => Ok(SizeData::Below { um: *um, share: *share, sigma: USUAL_SIGMA }),
@@ -314,6 +346,11 @@ mod tests {
                 "d10=0.15 d50=0.3 d90=0.55 mm",
                 SizeData::Percentiles { d10_um: 150.0, d50_um: 300.0, d90_um: 550.0 },
             ),
+            (
+                "\u{2264} 500 \u{b5}m: \u{2265} 95 %",
+                SizeData::Below { um: 500.0, share: 0.95, sigma: USUAL_SIGMA },
+            ),
+            ("98 % passes 60 mesh", SizeData::Below { um: 250.0, share: 0.98, sigma: USUAL_SIGMA }),
             ("d50: 300 um", SizeData::Below { um: 300.0, share: 0.5, sigma: USUAL_SIGMA }),
         ] {
             assert_eq!(read(text).as_ref(), Ok(&sizes), "{text}");
@@ -324,6 +361,22 @@ mod tests {
             panic!("two points expected");
         };
         assert!((p1 - 0.1).abs() < 1e-12 && (p2 - 0.95).abs() < 1e-12);
+    }
+
+    #[test]
+    fn which_side_of_the_size_is_meant() {
+        for (text, um, below) in [
+            ("5 % \u{2265} 500 um", 500.0, 0.95),
+            ("95 % larger than 200 um", 200.0, 0.05),
+            ("3 % retained on 60 mesh", 250.0, 0.97),
+            ("+100 mesh", 150.0, 0.05),
+            ("95 % +100 mesh", 150.0, 0.05),
+        ] {
+            let Ok(SizeData::Below { um: d, share, .. }) = read(text) else {
+                panic!("{text}: {:?}", read(text));
+            };
+            assert!((d - um).abs() < 1e-9 && (share - below).abs() < 1e-9, "{text}: {d} {share}");
+        }
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! The index is a relative figure from a wear model. It is not a safety test, and no skin study
 //! stands behind its constants.
 
+pub mod axis;
 pub mod blend;
 pub mod calibrate;
 pub mod entry;

@@ -81,7 +81,13 @@ pub fn fit(table: &SieveTable) -> Result<SieveFit, SizeError> {
         return Err(SizeError::TooFewSieves);
     }
     let all: Vec<(f64, f64)> = points.iter().map(|&(um, b)| (libm::log(um), b)).collect();
-    let (mu, sigma) = improve(&all, start(&inside));
+    // The line is no guide where a table is far from lognormal, as a narrow cut with dust below it.
+    let (mu, sigma) = [Some(start(&inside)), widest_step(&all)]
+        .into_iter()
+        .flatten()
+        .map(|from| improve(&all, from))
+        .min_by(|a, b| squares(&all, *a).total_cmp(&squares(&all, *b)))
+        .ok_or(SizeError::TooFewSieves)?;
     if !(sigma > 0.0 && sigma <= MAX_SIGMA) {
         return Err(SizeError::Spread(sigma));
     }
@@ -92,11 +98,11 @@ pub fn fit(table: &SieveTable) -> Result<SieveFit, SizeError> {
             FitPoint { um, below, fitted }
         })
         .collect();
-    let squares: f64 = points.iter().map(|p| (p.fitted - p.below) * (p.fitted - p.below)).sum();
+    let sum: f64 = points.iter().map(|p| (p.fitted - p.below) * (p.fitted - p.below)).sum();
     Ok(SieveFit {
         d50_um: libm::exp(mu),
         sigma,
-        rms: libm::sqrt(squares / points.len() as f64),
+        rms: libm::sqrt(sum / points.len() as f64),
         worst: points.iter().map(|p| (p.fitted - p.below).abs()).fold(0.0, f64::max),
         points,
         lost,
@@ -173,13 +179,24 @@ fn start(points: &[(f64, f64)]) -> (f64, f64) {
     (mx - sigma * mz, sigma)
 }
 
+/// The middle of the two neighbouring sieves between which most of the mass lies.
+fn widest_step(points: &[(f64, f64)]) -> Option<(f64, f64)> {
+    let steps = points.windows(2).filter_map(|w| match w {
+        [a, b] => Some((b.1 - a.1, (0.5 * (a.0 + b.0), 0.5 * (b.0 - a.0)))),
+        _ => None,
+    });
+    steps.max_by(|a, b| a.0.total_cmp(&b.0)).map(|(_, from)| from)
+}
+
+/// Sum of squared differences between fitted and measured share.
+fn squares(points: &[(f64, f64)], (mu, sigma): (f64, f64)) -> f64 {
+    points.iter().map(|&(x, p)| normal::cdf((x - mu) / sigma) - p).map(|r| r * r).sum()
+}
+
 /// Damped Gauss-Newton on (median, ln spread), so that the spread stays positive.
 fn improve(points: &[(f64, f64)], (mut mu, sigma): (f64, f64)) -> (f64, f64) {
     let mut tau = libm::log(sigma);
-    let error = |mu: f64, tau: f64| -> f64 {
-        let s = libm::exp(tau);
-        points.iter().map(|&(x, p)| normal::cdf((x - mu) / s) - p).map(|r| r * r).sum()
-    };
+    let error = |mu: f64, tau: f64| squares(points, (mu, libm::exp(tau)));
     let (mut now, mut damping) = (error(mu, tau), 1e-3);
     for _ in 0..200 {
         let s = libm::exp(tau);

@@ -17,7 +17,7 @@ use super::{App, Document, first_formula, style_of};
 const NO_WINDOW: &str = "No file window opened here. Type or paste a path";
 
 impl App {
-    fn folder(&self) -> Option<PathBuf> {
+    pub(super) fn folder(&self) -> Option<PathBuf> {
         self.document
             .path
             .as_deref()
@@ -242,6 +242,18 @@ impl App {
                     self.save_to(path, over);
                 }
             }
+            Done::BlendSheet { path, result } => match result {
+                Ok(()) => {
+                    let text = format!("Comparison sheet written to {}", path.display());
+                    self.say(Tone::Done, text);
+                }
+                Err(error) => {
+                    self.say(Tone::Error, error.clone());
+                    let path = path.display().to_string();
+                    let error = Some(error);
+                    self.ui.dialogs.push(Dialog::BlendSheet { path, typed: true, error });
+                }
+            },
             Done::Sheet { path, result } => match result {
                 Ok(()) => {
                     self.say(Tone::Done, format!("Bench sheet written to {}", path.display()));
@@ -305,16 +317,6 @@ impl App {
             }
         }
     }
-
-    pub(super) fn choose_blend_sheet(&mut self, ctx: &egui::Context, ending: &str) {
-        let Some(here) = self.here() else { return };
-        let name = format!("{} blends.{ending}", file_stem(&here.name));
-        let folder = self.folder();
-        let ask = Ask::SaveBlendSheet { folder, name, ending: ending.to_owned() };
-        self.windows.ask(ask, ctx);
-    }
-
-    pub(super) fn write_blend_sheet(&mut self, _path: PathBuf) {}
 
     pub(super) fn choose_sheet(&mut self, ctx: &egui::Context, ending: &str) {
         let Some(here) = self.here() else { return };
@@ -386,7 +388,7 @@ pub fn about(
 }
 
 /// A name that every file system takes.
-fn file_stem(name: &str) -> String {
+pub(super) fn file_stem(name: &str) -> String {
     let stem: String = name
         .chars()
         .map(|c| if c.is_alphanumeric() || c == '-' { c } else { ' ' })

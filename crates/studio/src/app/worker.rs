@@ -39,6 +39,13 @@ pub enum Done {
         /// What came of it.
         result: Result<(), String>,
     },
+    /// A comparison sheet was written, or not.
+    BlendSheet {
+        /// Where to.
+        path: PathBuf,
+        /// What came of it.
+        result: Result<(), String>,
+    },
     /// Something for the Grit view.
     Grit(super::grit::GritDone),
 }

@@ -2,6 +2,7 @@
 
 use egui::{Align2, RichText, ScrollArea, Sense, Stroke, TextEdit, Ui, pos2, vec2};
 use quern_calc::formula::{GrainData, GrainLot};
+use quern_calc::grit::axis::SizeAxis;
 use quern_calc::grit::entry::{read_sizes, understood};
 use quern_calc::grit::sieves::opening_of_mesh;
 use quern_calc::grit::{GrainSize, SieveFit, SieveRow, SieveTable, SizeData};
@@ -288,9 +289,10 @@ fn fitted(ui: &mut Ui, fit: &SieveFit, style: NumberStyle) {
         fit.points.first().map_or(50.0, |p| p.um) * 0.6,
         fit.points.last().map_or(1000.0, |p| p.um) * 1.7,
     );
+    let Some(axis) = SizeAxis::new(lo, hi) else { return };
     let x = |um: f64| {
         #[allow(clippy::cast_possible_truncation)] // a place on screen
-        let at = ((um / lo).ln() / (hi / lo).ln()) as f32;
+        let at = axis.place(um) as f32;
         r.left() + at * r.width()
     };
     let y = |share: f64| {
@@ -313,7 +315,7 @@ fn fitted(ui: &mut Ui, fit: &SieveFit, style: NumberStyle) {
     let size = SizeData::Lognormal { d50_um: fit.d50_um, sigma: fit.sigma };
     if let Ok(size) = GrainSize::fit(&size) {
         let line = (0..=60).map(|i| {
-            let um = lo * (hi / lo).powf(f64::from(i) / 60.0);
+            let um = axis.size(f64::from(i) / 60.0);
             pos2(x(um), y(size.fraction_below(um)))
         });
         painter.add(egui::Shape::line(line.collect(), Stroke::new(1.8, t.accent)));

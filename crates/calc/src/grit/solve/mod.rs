@@ -50,6 +50,20 @@ pub struct SizeLimit {
     pub tolerance: f64,
 }
 
+impl SizeLimit {
+    /// A limit with the share that may lie above it in %.
+    #[must_use]
+    pub fn with_percent(um: f64, percent: f64) -> Self {
+        Self { um, tolerance: percent / 100.0 }
+    }
+
+    /// The share that may lie above it, %.
+    #[must_use]
+    pub fn percent(&self) -> f64 {
+        100.0 * self.tolerance
+    }
+}
+
 /// What makes one blend better than another.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub enum Prefer {
@@ -115,6 +129,8 @@ pub enum LeftOut {
     NoPrice,
     /// Its grain data cannot be calculated with.
     NoData,
+    /// It stands beyond [`CANDIDATES_MAX`].
+    TooMany,
 }
 
 /// A blend that has the wanted index.
@@ -208,8 +224,10 @@ impl<'a> Search<'a> {
         ask: &'a Ask,
     ) -> Self {
         let (mut held, mut free, mut left_out) = (Vec::new(), Vec::new(), Vec::new());
-        for (i, c) in candidates.iter().enumerate().take(CANDIDATES_MAX) {
-            if !c.grain.is_usable() {
+        for (i, c) in candidates.iter().enumerate() {
+            if i >= CANDIDATES_MAX {
+                left_out.push((i, LeftOut::TooMany));
+            } else if !c.grain.is_usable() {
                 left_out.push((i, LeftOut::NoData));
             } else if c.held {
                 held.push(i);
@@ -311,6 +329,7 @@ impl<'a> Search<'a> {
             .collect();
         sets.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.4.cmp(&b.4)));
         let mut best_values: Vec<f64> = Vec::new();
+        let mut tokens: Vec<Vec<usize>> = Vec::new();
         for (least, chosen, surface, within, at, aim) in sets {
             let bar = best_values.get(most.saturating_sub(1)).copied().unwrap_or(f64::INFINITY);
             if least >= bar.min(than) {
@@ -323,18 +342,40 @@ impl<'a> Search<'a> {
                 continue;
             }
             let Some(w) = subset::best(&surface, &aim, &within, self.ask.index) else { continue };
-            // A kind at its least only to be counted is no blend of its own.
-            let token = chosen.iter().enumerate().any(|(k, _)| {
-                matches!((w.get(k), within.lower.get(k)), (Some(x), Some(l)) if x - l < AT_LIMIT)
-            });
-            if token && chosen.len() > needed.max(1) {
-                continue;
-            }
+            // Kinds at their least, that may only be there to be counted.
+            let token: Vec<usize> = chosen
+                .iter()
+                .enumerate()
+                .filter(|(k, _)| {
+                    matches!((w.get(*k), within.lower.get(*k)), (Some(x), Some(l)) if x - l < AT_LIMIT)
+                })
+                .map(|(_, i)| *i)
+                .collect();
             let value = aim.value(&w) + self.unused(&at);
-            let place = best_values.partition_point(|v| *v <= value);
-            best_values.insert(place, value);
+            if token.is_empty() || chosen.len() <= needed.max(1) {
+                let place = best_values.partition_point(|v| *v <= value);
+                best_values.insert(place, value);
+            }
+            tokens.push(token);
             found.push((value, chosen.len(), at, w));
         }
+        // Such a blend is none of its own beside one without the kind that is as good.
+        let idle: Vec<bool> = found
+            .iter()
+            .zip(&tokens)
+            .map(|((value, kinds, at, _), token)| {
+                *kinds > needed.max(1)
+                    && token.iter().any(|t| {
+                        found.iter().any(|(v, _, other, _)| {
+                            *v <= value + 1e-9 * (1.0 + value.abs())
+                                && !other.contains(t)
+                                && other.iter().all(|i| at.contains(i))
+                        })
+                    })
+            })
+            .collect();
+        let mut idle = idle.into_iter();
+        found.retain(|_| !idle.next().unwrap_or(false));
         // By value; among equals the blend of fewer kinds, then the order of the candidates.
         found.sort_by(|a, b| {
             let same = (a.0 - b.0).abs() <= 1e-9 * (1.0 + a.0.abs());

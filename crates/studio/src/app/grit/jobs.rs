@@ -142,7 +142,7 @@ impl App {
         }
     }
 
-    fn grit_sides(&mut self) -> Vec<SideFigures> {
+    pub(super) fn grit_sides(&mut self) -> Vec<SideFigures> {
         let here = self.ui.formula.clone();
         let project = Arc::clone(self.document.project());
         self.ui.grit.beside.retain(|id| *id != here && project.formula(id).is_some());

@@ -6,8 +6,9 @@ use egui::{
     Ui, WidgetInfo, pos2, vec2,
 };
 use quern_calc::evaluate::{cumulative_curves, density_curves};
-use quern_calc::grit::blend::fraction_above;
-use quern_calc::grit::sieves::{ASTM_E11, opening_of_mesh};
+use quern_calc::grit::axis::{SizeAxis, nearest_sieve, nice_size};
+use quern_calc::grit::blend::{percent_above, percent_below};
+use quern_calc::grit::sieves::opening_of_mesh;
 use quern_calc::number::format_f64;
 
 use super::{figures, part_color, px};
@@ -34,14 +35,14 @@ pub const DASHES: [(f32, f32); 6] =
     [(6.0, 4.0), (2.0, 3.0), (10.0, 4.0), (4.0, 2.0), (1.5, 5.0), (14.0, 3.0)];
 
 struct Axes {
+    axis: SizeAxis,
     rect: Rect,
     top: f64,
 }
 
 impl Axes {
     fn x(&self, um: f64) -> f32 {
-        let at = (um / SPAN.0).ln() / (SPAN.1 / SPAN.0).ln();
-        self.rect.left() + px(at) * self.rect.width()
+        self.rect.left() + px(self.axis.place(um)) * self.rect.width()
     }
 
     fn y(&self, value: f64) -> f32 {
@@ -49,8 +50,7 @@ impl Axes {
     }
 
     fn um(&self, x: f32) -> f64 {
-        let at = f64::from((x - self.rect.left()) / self.rect.width().max(1.0));
-        SPAN.0 * (at * (SPAN.1 / SPAN.0).ln()).exp()
+        self.axis.size(f64::from((x - self.rect.left()) / self.rect.width().max(1.0)))
     }
 
     fn points(&self, curve: &[(f64, f64)]) -> Vec<Pos2> {
@@ -90,7 +90,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let highest =
         curves.iter().flat_map(|(_, _, c)| c.iter().flatten()).map(|p| p.1).fold(0.0_f64, f64::max);
     let left = if cumulative { 40.0 } else { 6.0 };
+    let Some(axis) = SizeAxis::new(SPAN.0, SPAN.1) else { return };
     let axes = Axes {
+        axis,
         rect: Rect::from_min_max(area.min + vec2(left, 38.0), area.max - vec2(10.0, 34.0)),
         // Room above the highest curve for its name.
         top: if cumulative { 1.0 } else { (highest * 1.16).max(1e-6) },
@@ -131,10 +133,10 @@ fn marks(ui: &Ui, axes: &Axes, scene: &Scene<'_>, cumulative: bool) {
         t.muted,
     );
     if cumulative {
-        for share in [0.1, 0.5, 0.9, 1.0] {
+        for (share, percent) in [(0.1, 10.0), (0.5, 50.0), (0.9, 90.0), (1.0, 100.0)] {
             let y = axes.y(share);
             painter.hline(r.x_range(), y, Stroke::new(1.0, t.hairline));
-            let text = format!("{} %", format_f64(100.0 * share, 0, style));
+            let text = format!("{} %", format_f64(percent, 0, style));
             let at = pos2(r.left() - 6.0, y);
             painter.text(at, Align2::RIGHT_CENTER, text, fonts::small(), t.muted);
         }
@@ -216,7 +218,7 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if response.dragged()
         && let Some(at) = response.interact_pointer_pos()
     {
-        to = Some(nice(axes.um(at.x)));
+        to = Some(nice_size(axes.um(at.x)));
     }
     if response.clicked() {
         response.request_focus();
@@ -256,7 +258,7 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     }
     let style = scene.style();
     let share = figures(scene).next().map_or(String::new(), |(_, _, f)| {
-        let share = 100.0 * fraction_above(&f.blend, um);
+        let share = percent_above(&f.blend, um);
         format!(": {} % above", format_f64(share, 1, style))
     });
     let text = format!("cut at {} µm{share}", format_f64(um, 0, style));
@@ -273,12 +275,6 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ui.painter().galley(pill.center() - galley.size() / 2.0, galley, t.paper);
 }
 
-/// A size that is easy to say: steps of 5 um, wider above half a millimetre.
-fn nice(um: f64) -> f64 {
-    let step = if um < 500.0 { 5.0 } else { 10.0 };
-    (um / step).round() * step
-}
-
 /// What the pointer is at: size, nearest sieve, share below for each blend.
 fn hover(ui: &Ui, axes: &Axes, scene: &Scene<'_>) {
     let Some(at) = ui.ctx().pointer_hover_pos() else { return };
@@ -291,15 +287,13 @@ fn hover(ui: &Ui, axes: &Axes, scene: &Scene<'_>) {
     let t = Tokens::of(ui);
     let um = axes.um(at.x);
     let style = scene.style();
-    let sieve = ASTM_E11
-        .iter()
-        .min_by(|a, b| (a.opening_um / um).ln().abs().total_cmp(&(b.opening_um / um).ln().abs()));
+    let sieve = nearest_sieve(um);
     let mut text = format!("{} µm", format_f64(um, 0, style));
     if let Some(sieve) = sieve {
         text.push_str(&format!(", near mesh {}", sieve.mesh));
     }
     for (_, name, f) in figures(scene) {
-        let below = 100.0 * (1.0 - fraction_above(&f.blend, um));
+        let below = percent_below(&f.blend, um);
         text.push_str(&format!("\n{name}: {} % below", format_f64(below, 1, style)));
     }
     ui.painter().vline(at.x, axes.rect.y_range(), Stroke::new(1.0, Tokens::tint(t.ink, 60)));

@@ -107,14 +107,16 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 typed => {
                     let x = within(typed.flatten(), (10.0, 5000.0), "The size limit", actions);
                     if let Some(um) = x {
-                        let tolerance = ask.size.map_or(0.01, |s| s.tolerance);
-                        change(ask, actions, |a| a.size = Some(SizeLimit { um, tolerance }));
+                        let percent = ask.size.map_or(1.0, |s| s.percent());
+                        change(ask, actions, |a| {
+                            a.size = Some(SizeLimit::with_percent(um, percent));
+                        });
                     }
                 }
             }
         });
         field(ui, "but for, % of each", |ui, w| {
-            let now = ask.size.map(|s| 100.0 * s.tolerance);
+            let now = ask.size.map(|s| s.percent());
             if ask.size.is_none() {
                 muted(ui, "–");
             } else if let Some(typed) =
@@ -123,7 +125,7 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             {
                 change(ask, actions, |a| {
                     if let Some(s) = &mut a.size {
-                        s.tolerance = x / 100.0;
+                        *s = SizeLimit::with_percent(s.um, x);
                     }
                 });
             }

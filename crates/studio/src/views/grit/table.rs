@@ -2,23 +2,11 @@
 
 use egui::{Align, Layout, RichText, Ui, vec2};
 use quern_calc::evaluate::{BlendRow, BlendSide, blend_rows};
-use quern_calc::grit::calibrate::Calibration;
 
 use crate::app::Scene;
+use crate::app::grit::own_scale;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{row_of, title};
-
-/// The workshop's own scale, where its scores allow one that does not contradict the index.
-pub fn own_scale(scene: &Scene<'_>) -> Option<Calibration> {
-    let scores: Vec<(f64, f64)> = scene
-        .project
-        .grit
-        .scores
-        .iter()
-        .map(|s| (s.index, quern_calc::quantity::decimal_to_f64(s.score)))
-        .collect();
-    Calibration::fit(&scores).ok()
-}
 
 /// Draws the table.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
@@ -35,7 +23,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
         })
         .collect();
     let rules = quern_project::rules::builtin_rules();
-    let scale = own_scale(scene).filter(|s| !s.contradicts());
+    let scale = own_scale(scene.project).filter(|s| !s.contradicts());
     let rows = blend_rows(&sides, scene.ui.grit.cut_um, scale.as_ref(), rules, style);
     title(ui, "Figures", "estimates are marked; cost is of materials");
     let cell = if sides.len() > 2 { 112.0 } else { 150.0 };
