@@ -39,17 +39,15 @@ pub fn show(
         entry(ui, scene, draft);
         ui.add_space(10.0);
         ui.label(RichText::new("The grain itself").strong());
-        ui.horizontal_wrapped(|ui| {
-            for (text, name, unit) in [
-                (0, "Hardness", "MPa"),
-                (1, "Angularity, 0 sphere to 1 broken glass", ""),
-                (2, "Dissolves, empty for not", "µm/s"),
-            ] {
-                if let Some(text) = draft.texts.get_mut(text) {
-                    ui.label(name);
-                    ui.add(TextEdit::singleline(text).desired_width(52.0)).accessible_name(name);
-                    ui.label(unit);
-                }
+        egui::Grid::new("grain-itself").num_columns(2).spacing([12.0, 4.0]).show(ui, |ui| {
+            for (text, name) in draft.texts.iter_mut().zip([
+                "Hardness, MPa",
+                "Angularity, 0 sphere to 1 broken glass",
+                "Shrinks in water, µm/s; empty if it does not dissolve",
+            ]) {
+                ui.label(name);
+                ui.add(TextEdit::singleline(text).desired_width(64.0)).accessible_name(name);
+                ui.end_row();
             }
         });
         if let Some(g) = &material.grain {
@@ -147,12 +145,14 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
     ui.label(RichText::new("Add a lot or a grade").strong());
     ui.horizontal(|ui| {
         ui.label("Name");
-        ui.add(
-            TextEdit::singleline(&mut draft.name)
-                .desired_width(150.0)
-                .hint_text("lot 2611, resieved"),
-        )
-        .accessible_name("Name of the lot");
+        let field = ui
+            .add(
+                TextEdit::singleline(&mut draft.name)
+                    .desired_width(150.0)
+                    .hint_text("lot 2611, resieved"),
+            )
+            .accessible_name("Name of the lot");
+        super::focus_first(ui, &field);
         let mut table = draft.table.is_some();
         if ui.radio(!table, "as stated").clicked() {
             table = false;

@@ -1,7 +1,11 @@
 //! One exfoliant for another: the ways to do it and what each changes.
 
-use egui::{Button, Label, RichText, ScrollArea, Ui};
+use egui::{
+    Align2, Button, Label, Rect, RichText, ScrollArea, Sense, Shape, Stroke, Ui, pos2, vec2,
+};
 use quern_calc::evaluate::{Evaluation, Keep, blend_cost, item_name};
+use quern_calc::grit::axis::SizeAxis;
+use quern_calc::grit::blend::density_curve;
 use quern_calc::number::{format_f64, format_fixed};
 
 use super::{Foot, foot, note as muted, title};
@@ -51,12 +55,15 @@ pub fn show(
         for keep in Keep::ALL {
             let can = draft.ways.iter().any(|w| w.option.keep == keep && w.option.result.is_ok());
             let radio = egui::RadioButton::new(draft.keep == keep, keep.name());
-            if ui.add_enabled(can, radio).clicked() {
+            let why = draft.ways.iter().find(|w| w.option.keep == keep);
+            let why = why.and_then(|w| w.option.result.as_ref().err()).cloned().unwrap_or_default();
+            if ui.add_enabled(can, radio).on_disabled_hover_text(why).clicked() {
                 draft.keep = keep;
             }
         }
     });
     let Some(way) = draft.ways.iter().find(|w| w.option.keep == draft.keep) else { return true };
+    curves(ui, scene, way);
     changes(ui, way);
     match foot(ui, "Swap") {
         Foot::None => false,
@@ -98,7 +105,7 @@ fn ways(ui: &mut Ui, scene: &Scene<'_>, draft: &SwapDraft) {
         row_of(ui, RichText::new(name), &cells, 104.0, false);
     };
     row("Grit index", &|e| {
-        e.grains.as_ref().map_or_else(|_| dash(), |g| format_f64(g.grit.index, 0, style))
+        e.grains.as_ref().map_or_else(|_| dash(), |g| format_f64(g.grit.index, 1, style))
     });
     row("In words", &|e| {
         e.grains.as_ref().map_or_else(|_| dash(), |g| g.grit.band.name().to_owned())
@@ -122,6 +129,51 @@ fn ways(ui: &mut Ui, scene: &Scene<'_>, draft: &SwapDraft) {
         let [a, b, c] = e.counts();
         format!("{a} / {b} / {c}")
     });
+}
+
+/// The blend's curve now and after the swap.
+fn curves(ui: &mut Ui, scene: &Scene<'_>, way: &SwapWay) {
+    let t = Tokens::of(ui);
+    const SPAN: (f64, f64) = (30.0, 2000.0);
+    let Some(axis) = SizeAxis::new(SPAN.0, SPAN.1) else { return };
+    let curve = |e: &Evaluation| {
+        let grains = e.grains.as_ref().ok()?;
+        Some(density_curve(&grains.blend, SPAN.0, SPAN.1, 120))
+    };
+    let now = curve(&scene.here.evaluation);
+    let then = way.evaluation.as_deref().and_then(curve);
+    let top = now.iter().chain(&then).flatten().map(|p| p.1).fold(0.0, f64::max);
+    if top <= 0.0 {
+        return;
+    }
+    let (area, response) =
+        ui.allocate_exact_size(vec2(ui.available_width(), 104.0), Sense::hover());
+    let name = "Grains by size now and after the swap; the table above has the figures";
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, name));
+    let r = Rect::from_min_max(area.min + vec2(4.0, 4.0), area.max - vec2(4.0, 18.0));
+    #[allow(clippy::cast_possible_truncation)] // places on screen
+    let at = |um: f64, y: f64| {
+        pos2(
+            r.left() + axis.place(um) as f32 * r.width(),
+            r.bottom() - (y / top) as f32 * r.height(),
+        )
+    };
+    let painter = ui.painter();
+    painter.hline(r.x_range(), r.bottom(), Stroke::new(1.0, t.edge));
+    for um in [45.0, 150.0, 300.0, 500.0, 1000.0] {
+        let text = format_f64(um, 0, scene.style());
+        let place = pos2(at(um, 0.0).x, r.bottom() + 2.0);
+        painter.text(place, Align2::CENTER_TOP, text, fonts::small(), t.muted);
+    }
+    let points = |c: &[(f64, f64)]| c.iter().map(|p| at(p.0, p.1)).collect::<Vec<_>>();
+    if let Some(c) = &now {
+        painter.extend(Shape::dashed_line(&points(c), Stroke::new(1.5, t.muted), 5.0, 4.0));
+    }
+    if let Some(c) = &then {
+        painter.add(Shape::line(points(c), Stroke::new(2.2, t.accent)));
+    }
+    let legend = "dashed: now; solid: after; µm";
+    painter.text(r.right_top(), Align2::RIGHT_TOP, legend, fonts::small(), t.muted);
 }
 
 /// What the chosen way changes in words.

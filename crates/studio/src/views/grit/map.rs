@@ -221,6 +221,9 @@ fn triangle(
             actions.push(Action::Grit(GritAction::Mix(mix.to_vec())));
         }
     }
+    if response.double_clicked() {
+        actions.push(Action::Grit(GritAction::UseMix(mixes.loads(&shares))));
+    }
     if response.has_focus() {
         walk(ui, response.id, &shares, mixes, actions);
     }
@@ -391,7 +394,7 @@ fn limits(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn take(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes, actions: &mut Vec<Action>) {
     let shares = at_hand(scene, mixes.of.len());
     ui.add(egui::Label::new(words(scene, mixes, &shares)).wrap());
-    let about = "Put it in the place of the formula's exfoliants; Enter on the map does the same";
+    let about = "Put it in the place of the formula's exfoliants; a double click or Enter on the map does the same";
     if ui.button("Use this mix").on_hover_text(about).clicked() {
         actions.push(Action::Grit(GritAction::UseMix(mixes.loads(&shares))));
     }
