@@ -4,6 +4,7 @@ use super::{Derived, Opened, Paste, WhyNot};
 use crate::formula::{Function, LineId, Material, MaterialId};
 use crate::grit::blend::{self, Grain, GrainStats};
 use crate::grit::index::{Grit, GritModel, by_size_class, grit};
+use crate::grit::sieves::{ASTM_E11, Sieve};
 use crate::grit::sizes::GrainSize;
 use crate::quantity::Percent;
 
@@ -28,12 +29,38 @@ pub struct GrainPart {
     pub lot: Option<String>,
     /// Display name.
     pub name: String,
-    /// Its grains and load.
+    /// Its load, % w/w of the product, exact.
+    pub load: Percent,
+    /// Its grains, with the same load.
     pub grain: Grain,
     /// Price of one gram, in the project's currency; `None` when unknown.
     pub price_per_gram: Option<f64>,
     /// True when the size is assumed for the grade.
     pub assumed_size: bool,
+}
+
+impl GrainPart {
+    /// The sieves nearest to its 5th and 95th percentile, coarser first, such as "60/100 mesh":
+    /// the reading of a sieve cut turned round. One sieve where both are nearest to the same;
+    /// `None` beyond the series.
+    #[must_use]
+    pub fn mesh(&self) -> Option<String> {
+        let fine = nearest(self.grain.size.quantile_um(0.05))?;
+        let coarse = nearest(self.grain.size.quantile_um(0.95))?;
+        Some(if fine == coarse {
+            format!("{} mesh", fine.mesh)
+        } else {
+            format!("{}/{} mesh", coarse.mesh, fine.mesh)
+        })
+    }
+}
+
+/// The sieve with the opening nearest by ratio; `None` for a size well beyond the series.
+fn nearest(um: f64) -> Option<&'static Sieve> {
+    let off = |s: &Sieve| (libm::log(um) - libm::log(s.opening_um)).abs();
+    let found = ASTM_E11.iter().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    // Neighbours in the series differ by a fifth or less.
+    (off(found) < 0.2).then_some(found)
 }
 
 /// Figures of the blend.
@@ -76,6 +103,18 @@ impl GrainFigures {
                 .sum()
         };
         sum(true) > sum(false)
+    }
+
+    /// What all exfoliants together add to the index by size class; the sum is the index.
+    #[must_use]
+    pub fn class_totals(&self) -> Vec<f64> {
+        let mut out = vec![0.0; CLASS_EDGES_UM.len() + 1];
+        for row in &self.by_class {
+            for (sum, part) in out.iter_mut().zip(row) {
+                *sum += part;
+            }
+        }
+        out
     }
 
     /// Share of the blend's mass, in %, that is above a size and of grains more angular than
@@ -136,6 +175,7 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
                 direct: opened.is_material(leaf.line),
                 lot: g.value.lot().map(|lot| lot.name.clone()),
                 name: name.clone(),
+                load: leaf.percent,
                 grain,
                 price_per_gram: price_per_gram(m),
                 assumed_size: g.value.size_is_assumed(),
@@ -177,4 +217,40 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
         density_assumed,
         left_out,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::grit::sizes::SizeData;
+
+    fn part(sizes: &SizeData) -> GrainPart {
+        GrainPart {
+            line: LineId(1),
+            material: MaterialId::new("a"),
+            direct: true,
+            lot: None,
+            name: "A".to_owned(),
+            load: Percent::ZERO,
+            grain: Grain { size: GrainSize::fit(sizes).unwrap(), ..GritModel::REFERENCE.reference },
+            price_per_gram: None,
+            assumed_size: false,
+        }
+    }
+
+    #[test]
+    fn a_sieve_cut_comes_back_as_its_sieves() {
+        for (lo_um, hi_um, mesh) in [
+            (250.0, 425.0, "40/60 mesh"),
+            (150.0, 250.0, "60/100 mesh"),
+            (500.0, 850.0, "20/35 mesh"),
+            (300.0, 300.0, "50 mesh"),
+        ] {
+            let mesh_read = part(&SizeData::SieveRange { lo_um, hi_um }).mesh();
+            assert_eq!(mesh_read.as_deref(), Some(mesh));
+        }
+        let dust = SizeData::Lognormal { d50_um: 2.0, sigma: 0.1 };
+        assert_eq!(part(&dust).mesh(), None);
+    }
 }

@@ -15,8 +15,8 @@ use crate::quantity::Percent;
 /// Index levels that bands of the index begin at.
 pub const BAND_LEVELS: [f64; 4] = [10.0, 25.0, 60.0, 130.0];
 
-/// Points of a line of two.
-const PAIR_POINTS: usize = 101;
+/// Steps along a line of two.
+const PAIR_STEPS: usize = 100;
 
 /// Every mix of two or three exfoliants at one total.
 #[derive(Clone, Debug, PartialEq)]
@@ -68,6 +68,21 @@ pub fn mixes(
     of: &[MaterialId],
     ask: &BlendAsk,
 ) -> Derived<Mixes> {
+    mixes_in_steps(formula, library, of, ask, if of.len() == 2 { PAIR_STEPS } else { STEPS })
+}
+
+/// As [`mixes`], with so many steps from one end of a line or side to the other; for tables, whose
+/// shares are to be round.
+///
+/// # Errors
+/// As [`mixes`], and for no steps.
+pub fn mixes_in_steps(
+    formula: &Formula,
+    library: &Library,
+    of: &[MaterialId],
+    ask: &BlendAsk,
+    steps: usize,
+) -> Derived<Mixes> {
     let mut named = Vec::new();
     let mut grains: Vec<Grain> = Vec::new();
     let mut costs = Vec::new();
@@ -91,10 +106,10 @@ pub fn mixes(
     let total = ask.total.1;
     let shape = match (grains.as_slice(), costs.as_slice()) {
         ([a, b], [ca, cb]) => {
-            MixShape::Pair(pair_curve([*a, *b], [*ca, *cb], total, &view, PAIR_POINTS))
+            MixShape::Pair(pair_curve([*a, *b], [*ca, *cb], total, &view, steps + 1))
         }
         ([a, b, c], [ca, cb, cc]) => {
-            let map = MixMap::new([*a, *b, *c], [*ca, *cb, *cc], total, &view, STEPS)
+            let map = MixMap::new([*a, *b, *c], [*ca, *cb, *cc], total, &view, steps)
                 .ok_or(WhyNot::Nothing("total above 0"))?;
             let levels = BAND_LEVELS.into_iter().chain([ask.index]);
             let lines = levels.map(|level| map.contour(level, |p| Some(p.index))).collect();

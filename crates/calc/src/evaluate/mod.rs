@@ -1,6 +1,7 @@
 //! All of it: one call from formula and batch plan to figures and findings.
 
 mod blends;
+mod effect;
 mod figures;
 mod find;
 mod gauges;
@@ -12,6 +13,7 @@ mod places;
 mod swap;
 
 pub use blends::{BlendRow, BlendSide, blend_cost, blend_rows, cumulative_curves, density_curves};
+pub use effect::{Effect, effect};
 pub use figures::{FigureRow, Value, figure_rows};
 pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
@@ -21,7 +23,7 @@ pub use gauges::{Gauge, Track, gauges, index_place};
 pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};
 pub(crate) use heat::is_fat;
 pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};
-pub use mixes::{BAND_LEVELS, MixFigures, MixShape, Mixes, bench_load, mixes};
+pub use mixes::{BAND_LEVELS, MixFigures, MixShape, Mixes, bench_load, mixes, mixes_in_steps};
 pub use paste::{Paste, paste};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use swap::{Keep, SwapOption, swap_options};

@@ -11,6 +11,8 @@ pub const DRAWS: usize = 64;
 pub struct Constant {
     /// What it is.
     pub name: &'static str,
+    /// Unit of the ends; empty for a bare number.
+    pub unit: &'static str,
     /// Lower end.
     pub low: f64,
     /// Upper end.
@@ -19,13 +21,13 @@ pub struct Constant {
     pub log: bool,
 }
 
-/// The constants that are drawn: roughness of a sphere, half-bite hardness in MPa, furrow size in
-/// um, covering volume share.
+/// The constants that are drawn: roughness of a sphere, half-bite hardness, furrow size, covering
+/// volume share.
 pub const CONSTANTS: [Constant; 4] = [
-    Constant { name: "roughness of a sphere", low: 0.05, high: 0.30, log: false },
-    Constant { name: "half-bite hardness", low: 30.0, high: 300.0, log: true },
-    Constant { name: "size that furrows bury", low: 20.0, high: 100.0, log: true },
-    Constant { name: "covering share", low: 0.04, high: 0.25, log: true },
+    Constant { name: "roughness of a sphere", unit: "", low: 0.05, high: 0.30, log: false },
+    Constant { name: "half-bite hardness", unit: "MPa", low: 30.0, high: 300.0, log: true },
+    Constant { name: "size that furrows bury", unit: "µm", low: 20.0, high: 100.0, log: true },
+    Constant { name: "covering share", unit: "", low: 0.04, high: 0.25, log: true },
 ];
 
 /// The index over the draws.
