@@ -40,7 +40,7 @@ pub fn window(file: Option<PathBuf>) -> anyhow::Result<()> {
     );
     result.map_err(|e| anyhow!("{e}")).context(
         "No window could be opened here. Without a display, use the commands that need none: \
-         quern report, check, compare, sheet, demo (see quern --help)",
+         quern report, check, compare, grit, sheet, demo (see quern --help)",
     )
 }
 

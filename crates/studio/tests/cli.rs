@@ -3,6 +3,8 @@
 
 #[path = "cli/bench.rs"]
 mod bench;
+#[path = "cli/grit/mod.rs"]
+mod grit;
 
 use std::ffi::OsString;
 use std::path::Path;
@@ -382,11 +384,11 @@ fn standard_input_is_a_project_too() {
 #[test]
 fn help_lists_only_what_works() {
     let help = fine(&["--help"]);
-    for command in ["report", "check", "compare", "sheet", "demo"] {
+    for command in ["report", "check", "compare", "grit", "sheet", "demo"] {
         assert!(help.text().contains(&format!("\n  {command} ")), "{command}");
         assert!(fine(&[command, "--help"]).text().contains("Usage: quern "), "{command}");
     }
-    for command in ["grit", "setting", "label", "batch", "stock", "trace", "page", "import"] {
+    for command in ["setting", "label", "batch", "stock", "trace", "page", "import"] {
         assert!(!help.text().contains(&format!("\n  {command}")), "{command}");
         let words = format!("`quern {command}` is not built yet");
         refused(&[command], &words);
@@ -417,6 +419,14 @@ fn names_cannot_steer_the_terminal() {
     for args in [vec!["report", &file], vec!["check", &file], vec!["compare", &file, "h", "h"]] {
         let ran = quern(&args);
         assert!(ran.code < 2 && !ran.text().contains('\u{1b}'), "{args:?} {}", ran.err);
+    }
+    let (dune, odd) = (&bench.project.formulas[0], "Bar \u{1b}[31m\nred");
+    let mut formula = (**dune).clone();
+    formula.name = odd.to_owned();
+    let grit = bench.write("odd-grit.ron", vec![formula], None);
+    for more in [&["--beside", "dune"][..], &["--solve", "18"], &["--solve", "18", "--json"], &[]] {
+        let ran = fine(&[&["grit", &grit, "--formula", "dune"], more].concat());
+        assert!(!ran.text().contains('\u{1b}'), "{more:?}");
     }
     let ran = quern(&["report", &file, "--formula", "\u{1b}[31m"]);
     assert!(!ran.err.contains('\u{1b}'), "{}", ran.err);

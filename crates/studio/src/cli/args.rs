@@ -1,10 +1,14 @@
 //! The arguments of each command, with their help.
 
+mod grit;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use quern_calc::number::{DecimalSign, NumberStyle};
 use quern_sheet::Paper;
+
+pub(super) use grit::Grit;
 
 /// Formulation studio for the small cosmetic bench
 ///
@@ -29,6 +33,8 @@ pub(super) enum Command {
     Check(Ask),
     /// Put two to four formulas side by side
     Compare(Compare),
+    /// Tell how rough a blend is, or find one for a wanted grit index
+    Grit(Box<Grit>),
     /// Write the bench sheet of a batch
     Sheet(Sheet),
     /// Write the demo project into a folder

@@ -5,6 +5,7 @@
 //! same project gives the same bytes.
 
 mod compare;
+pub(super) mod grit;
 mod report;
 
 pub(super) use compare::compare;
@@ -117,6 +118,25 @@ impl Version {
     }
 }
 
+/// What a formula is for.
+#[derive(Debug, Serialize)]
+struct Product {
+    form: &'static str,
+    place: &'static str,
+    contact: &'static str,
+}
+
+impl Product {
+    fn new(formula: &Formula) -> Self {
+        let product = formula.product;
+        Self {
+            form: product.form.name(),
+            place: product.place.name(),
+            contact: product.contact.name(),
+        }
+    }
+}
+
 /// A figure's value.
 #[derive(Debug, PartialEq, Serialize)]
 #[serde(untagged)]
@@ -175,20 +195,21 @@ struct Place {
 }
 
 fn found(formula: &Formula, e: &Evaluation) -> Vec<Finding> {
-    let one = |f: &quern_calc::findings::Finding| {
-        let words = f.words(NumberStyle::default());
-        let place = findings::place(f, formula, e);
-        Finding {
-            rule: f.rule(),
-            severity: f.severity().name(),
-            place: Place { kind: place.kind, id: place.id, name: place.name },
-            title: words.title,
-            why: words.why,
-            fix: words.fix,
-            source: words.source,
-        }
-    };
-    e.findings.iter().map(one).collect()
+    e.findings.iter().map(|f| finding(f, formula, e)).collect()
+}
+
+fn finding(f: &quern_calc::findings::Finding, formula: &Formula, e: &Evaluation) -> Finding {
+    let words = f.words(NumberStyle::default());
+    let place = findings::place(f, formula, e);
+    Finding {
+        rule: f.rule(),
+        severity: f.severity().name(),
+        place: Place { kind: place.kind, id: place.id, name: place.name },
+        title: words.title,
+        why: words.why,
+        fix: words.fix,
+        source: words.source,
+    }
 }
 
 /// `check --json`.

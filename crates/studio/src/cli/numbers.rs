@@ -2,7 +2,7 @@
 
 use quern_calc::batch::Scale;
 use quern_calc::number::{DecimalSign, Syntax, Typed, Unit, parse};
-use quern_calc::quantity::{Grams, Percent};
+use quern_calc::quantity::{Grams, Percent, decimal_to_f64};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -14,6 +14,9 @@ pub(super) const MOST_G: Decimal = Decimal::from_parts(10_000_000, 0, 0, false, 
 
 /// Most pieces of a batch.
 const MOST_PIECES: u32 = 1_000_000;
+
+/// Coarsest grain that is asked about: a centimetre, far beyond a scrub.
+const MOST_UM: Decimal = Decimal::from_parts(10_000, 0, 0, false, 0);
 
 /// Names an argument in an error.
 fn at(option: &str, text: &str) -> String {
@@ -74,6 +77,70 @@ pub(super) fn loss(text: &str, sign: DecimalSign) -> Result<Percent, Bad> {
         return Ok(Percent(typed.value));
     };
     Err(Bad::new(format!("{}: {wrong}", at("loss", text))))
+}
+
+/// A share of the product from 0 to 100 %.
+pub(super) fn percent(option: &str, text: &str, sign: DecimalSign) -> Result<Percent, Bad> {
+    let typed = read(option, text, sign)?;
+    if let Some(unit) = typed.unit.filter(|u| *u != Unit::Percent) {
+        return Err(Bad::new(format!(
+            "{}: {} is no share; give it in %, such as 6%",
+            at(option, text),
+            unit.symbol()
+        )));
+    }
+    if typed.value < Decimal::ZERO || typed.value > Decimal::ONE_HUNDRED {
+        return Err(Bad::new(format!("{}: give a share from 0% to 100%", at(option, text))));
+    }
+    Ok(Percent(typed.value))
+}
+
+/// A grain size in µm, above 0.
+pub(super) fn micrometres(option: &str, text: &str, sign: DecimalSign) -> Result<f64, Bad> {
+    let typed = read(option, text, sign)?;
+    if let Some(unit) = typed.unit.filter(|u| *u != Unit::Micrometre) {
+        return Err(Bad::new(format!(
+            "{}: {} is no length; give it in um, such as 400um",
+            at(option, text),
+            unit.symbol()
+        )));
+    }
+    let wrong = if typed.value <= Decimal::ZERO {
+        "the size is not above 0 um; give one such as 400um"
+    } else if typed.value > MOST_UM {
+        "the size is above 10 000 um, coarser than any scrub; check number and unit"
+    } else {
+        return Ok(decimal_to_f64(typed.value));
+    };
+    Err(Bad::new(format!("{}: {wrong}", at(option, text))))
+}
+
+/// A grit index above 0.
+pub(super) fn index(option: &str, text: &str, sign: DecimalSign) -> Result<f64, Bad> {
+    let typed = read(option, text, sign)?;
+    let wrong = if typed.unit.is_some() {
+        "an index has no unit; give a number such as 30"
+    } else if typed.value <= Decimal::ZERO {
+        "the index is not above 0; give one such as 30"
+    } else {
+        return Ok(decimal_to_f64(typed.value));
+    };
+    Err(Bad::new(format!("{}: {wrong}", at(option, text))))
+}
+
+/// A whole number from 1 to `most`.
+pub(super) fn count(
+    option: &str,
+    text: &str,
+    most: usize,
+    sign: DecimalSign,
+) -> Result<usize, Bad> {
+    let typed = read(option, text, sign)?;
+    let fits = typed.unit.is_none() && typed.value.is_integer();
+    let count = typed.value.to_usize().filter(|n| fits && (1..=most).contains(n));
+    count.ok_or_else(|| {
+        Bad::new(format!("{}: give a whole number from 1 to {most}", at(option, text)))
+    })
 }
 
 /// A whole number of pieces from 1.

@@ -51,9 +51,9 @@ struct Figure {
 
 /// Why one side has no value.
 #[derive(Debug, Serialize)]
-struct NotThere {
-    formula: String,
-    why: String,
+pub(super) struct NotThere {
+    pub formula: String,
+    pub why: String,
 }
 
 /// The sides with the rows between them. `figures` holds one list of rows per formula.

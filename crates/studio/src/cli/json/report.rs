@@ -13,7 +13,7 @@ use serde::Serialize;
 
 use super::super::estimate::estimate;
 use super::super::findings::no_batch;
-use super::{Cell, Counts, Finding, Head, Missing, Version, cell, exact, found};
+use super::{Cell, Counts, Finding, Head, Missing, Product, Version, cell, exact, found};
 
 /// The document.
 #[derive(Debug, Serialize)]
@@ -40,13 +40,6 @@ pub(in super::super) struct ReportFormula {
     counts: Counts,
     findings: Vec<Finding>,
     cautions: Vec<Caution>,
-}
-
-#[derive(Debug, Serialize)]
-struct Product {
-    form: &'static str,
-    place: &'static str,
-    contact: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -194,16 +187,11 @@ pub(in super::super) fn report_formula(
             });
         }
     }
-    let product = formula.product;
     ReportFormula {
         name: formula.name.clone(),
         id: formula.id.to_string(),
         version: Version::new(formula),
-        product: Product {
-            form: product.form.name(),
-            place: product.place.name(),
-            contact: product.contact.name(),
-        },
+        product: Product::new(formula),
         total_percent: percent(e.total),
         phases: formula
             .phases
