@@ -58,6 +58,41 @@ fn frame(ctx: &Context, time: &mut f64, mut draw: impl FnMut(&mut egui::Ui)) -> 
     shapes.len()
 }
 
+/// The Grit view with its search and map done.
+#[divan::bench]
+fn grit_view(bencher: Bencher<'_, '_>) {
+    let ctx = Context::default();
+    ctx.enable_accesskit();
+    let start = Start {
+        document: Document::unsaved(project_of(14)),
+        open: None,
+        settings: Settings::default(),
+        warnings: Vec::new(),
+        windows: Box::new(ScriptedWindows::default()),
+        clock: Clock::Fixed(day()),
+        worker: Some(Worker::inline()),
+        keep_settings: false,
+    };
+    let mut app = App::new(&ctx, start);
+    let mut time = 0.0;
+    let key = egui::Event::Key {
+        key: egui::Key::Num3,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: egui::Modifiers::COMMAND,
+    };
+    let mut first = input(0.016);
+    first.events.push(key);
+    let mut output = ctx.run_ui(first, |ui| app.frame(ui));
+    output.shapes.clear();
+    output.drop_without_applying_deltas();
+    for _ in 0..5 {
+        frame(&ctx, &mut time, |ui| app.frame(ui));
+    }
+    bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
+}
+
 #[divan::bench(args = [14, 30, 200])]
 fn formula_view(bencher: Bencher<'_, '_>, n: usize) {
     let ctx = Context::default();

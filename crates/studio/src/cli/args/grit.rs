@@ -19,6 +19,7 @@ named by name or id, and those of the built-in library need not be in the projec
 Examples:
   quern grit bars.ron --formula Dune
   quern grit bars.ron --formula Dune --beside Shingle --cut 400um
+  quern grit bars.ron --formula Dune --beside Shingle --out blends.pdf
   quern grit bars.ron --formula Dune --solve 20 --most 4% --without nut --apply new.ron
   quern grit bars.ron --formula Dune --pair \"Pumice grit, coarse\" \"Jojoba beads, fine\" --solve 30
   quern grit bars.ron --formula Dune --swap \"Jojoba beads, fine\" --for \"Cellulose beads\"")]
@@ -38,6 +39,10 @@ pub(in crate::cli) struct Grit {
     /// Another formula to put beside it; repeat it for up to three
     #[arg(long, value_name = "NAME", help_heading = LOOK)]
     pub beside: Vec<String>,
+
+    /// Put the blend, and those beside it, on one page; the file ends in .pdf or .html
+    #[arg(short, long, value_name = "FILE", conflicts_with = "json", help_heading = LOOK)]
+    pub out: Option<PathBuf>,
 
     /// Size above which the share of grains is told too, such as 400um
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true, help_heading = LOOK)]

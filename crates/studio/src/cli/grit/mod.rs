@@ -5,6 +5,7 @@ mod materials;
 mod mixes;
 mod options;
 mod report;
+mod share;
 mod solve;
 mod swap;
 
@@ -36,6 +37,9 @@ pub(super) fn run(args: &Grit, bench: &mut Bench<'_>) -> Done {
     let mode = options::mode(args)?;
     let source = Source::open(&args.file, bench.input)?;
     let formula = source.formula(&args.formula)?.clone();
+    if let Some(out) = &args.out {
+        return share::run(args, out, &source, &formula, bench);
+    }
     match mode {
         Mode::Report => report::run(args, &source, &formula, bench),
         Mode::Beside => beside::run(args, &source, &formula, bench),

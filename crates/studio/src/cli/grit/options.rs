@@ -62,7 +62,8 @@ fn fit(args: &Grit, mode: Mode, asked: &str) -> Result<(), Bad> {
     use Mode as M;
     let look: &[Mode] = &[M::Report, M::Beside];
     let solve: &[Mode] = &[M::Solve];
-    let options: [(&str, bool, &[Mode], &str); 14] = [
+    let options: [(&str, bool, &[Mode], &str); 15] = [
+        ("--out", args.out.is_some(), look, ""),
         ("--cut", args.cut.is_some(), &[M::Report, M::Beside, M::Pair, M::Map], ""),
         ("--place", args.place.is_some(), look, ""),
         ("--use", args.per_use.is_some(), look, ""),

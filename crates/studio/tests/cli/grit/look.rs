@@ -3,6 +3,24 @@
 use super::*;
 
 #[test]
+fn blends_go_on_one_page() {
+    let bench = Bench::new();
+    for (name, starts) in [("blends.pdf", "%PDF-"), ("blends.html", "<!DOCTYPE html>")] {
+        let out = bench.path(name);
+        let ran = dune(&bench, &["--beside", "Shingle", "--out", &out]);
+        assert!(ran.text().starts_with("Written: "), "{}", ran.text());
+        let bytes = std::fs::read(&out).unwrap();
+        assert!(bytes.starts_with(starts.as_bytes()));
+        dune(&bench, &["--beside", "Shingle", "--out", &out]);
+        assert_eq!(bytes, std::fs::read(&out).unwrap(), "the same blends give the same page");
+    }
+    let file = ["grit", &bench.file, "--formula", "Dune", "--out"];
+    refused(&[&file[..], &["blends.docx"]].concat(), "neither PDF nor HTML");
+    refused(&[&file[..], &[&bench.file]].concat(), "neither PDF nor HTML");
+    refused(&[&file[..], &["b.pdf", "--solve", "20"]].concat(), "--out says nothing beside");
+}
+
+#[test]
 fn a_report_holds_the_figures_of_the_engine() {
     let bench = Bench::new();
     for name in ["Dune", "Shingle", "Cairn"] {

@@ -285,5 +285,6 @@ fn reason(left: LeftOut) -> &'static str {
         LeftOut::TooLarge(_) => "too-large",
         LeftOut::NoPrice => "no-price",
         LeftOut::NoData => "no-data",
+        LeftOut::TooMany => "too-many",
     }
 }
