@@ -233,7 +233,7 @@ pub fn find_blend(
     let mut outcome = solve(&plain, density, &GritModel::REFERENCE, &inner);
     for _ in 0..3 {
         let Some(best) = outcome.found.first() else { break };
-        let (applied, _) = put_in(formula, library, &named, &best.loads)?;
+        let (applied, _) = put_in(formula, library, &named, &best.loads, ask.total.1)?;
         let next = density_of(&applied, library);
         let settled = (next / density - 1.0).abs() < 2e-4;
         density = next;
@@ -246,7 +246,7 @@ pub fn find_blend(
     let found = found
         .into_iter()
         .map(|s| {
-            let (applied, blend) = put_in(formula, library, &named, &s.loads)?;
+            let (applied, blend) = put_in(formula, library, &named, &s.loads, ask.total.1)?;
             let opened = Opened::new(&applied, library);
             let paste = paste(applied.product.form, &opened);
             let figures = grain_figures(&opened, &paste).ok();
@@ -288,6 +288,7 @@ fn put_in(
     library: &Library,
     named: &[NamedCandidate],
     loads: &[f64],
+    most: f64,
 ) -> Result<(Formula, Blend), BlendError> {
     let blend: Blend = named
         .iter()
@@ -298,6 +299,18 @@ fn put_in(
             (c.id.clone(), c.name.clone(), bench_load(*w))
         })
         .collect();
+    let mut blend = blend;
+    let sum: Percent = blend.iter().map(|(_, _, p)| *p).sum();
+    let over = sum - bench_load(most);
+    // Rounding must not carry the blend over its limit; the largest load gives way.
+    let free = |id: &MaterialId| named.iter().any(|c| c.id == *id && !c.candidate.held);
+    if over > Percent::ZERO
+        && over < Percent(rust_decimal::Decimal::ONE)
+        && let Some((_, _, p)) =
+            blend.iter_mut().filter(|(id, _, _)| free(id)).max_by_key(|(_, _, p)| *p)
+    {
+        *p = *p - over;
+    }
     let lines: Vec<(MaterialId, Percent)> =
         blend.iter().map(|(id, _, p)| (id.clone(), *p)).collect();
     Ok((with_blend(formula, library, &lines)?, blend))

@@ -195,7 +195,7 @@ impl App {
             .filter(|m| m.function == Some(Function::Exfoliant))
             .map(|m| (m.id.clone(), m.display_name().to_owned()))
             .collect();
-        out.sort_by(|a, b| a.1.to_lowercase().cmp(&b.1.to_lowercase()));
+        out.sort_by_key(|e| e.1.to_lowercase());
         out
     }
 

@@ -221,3 +221,22 @@ fn standard_input_and_locked_lines() {
     assert_eq!(exfoliant_lines(of(&project, "Dune"), &library).len(), 2);
     assert_eq!(of(&project, "Dune").product.place, Place::Face);
 }
+
+#[test]
+fn rounding_does_not_carry_a_blend_over_its_limit() {
+    let bench = Bench::new();
+    let project = &bench.project;
+    let formula = of(project, "Dune");
+    let library = project.library();
+    let ids: Vec<MaterialId> = project.materials.keys().cloned().collect();
+    let mut found = 0;
+    for wanted in 8..24 {
+        let ask = BlendAsk { index: f64::from(wanted), ..BlendAsk::for_place(Place::Face) };
+        for blend in find_blend(formula, &library, &ids, &ask).unwrap().found {
+            found += 1;
+            assert!(blend.total <= Percent(Decimal::from(3)), "{wanted}: {}", blend.total);
+            assert!((blend.index - ask.index).abs() < 0.5, "{wanted}: {}", blend.index);
+        }
+    }
+    assert!(found > 20, "{found}");
+}
