@@ -12,7 +12,7 @@ use quern_calc::formula::{
     Caution, Formula, Function, Item, Material, MaterialId, exfoliant_lines,
 };
 use quern_calc::grit::index::Band;
-use quern_calc::grit::solve::{CANDIDATES_MAX, LeftOut, SizeLimit};
+use quern_calc::grit::solve::{LeftOut, SizeLimit};
 use quern_calc::grit::surface::Stage;
 use quern_calc::number::{NumberStyle, format_f64, format_plain};
 use quern_calc::quantity::Percent;
@@ -107,14 +107,6 @@ fn wanted(args: &Grit, source: &mut Source, formula: &Formula) -> Result<Wanted,
         })
         .collect();
     let kinds = options::kinds(args, locked.len())?;
-    // The engine would pass over the rest without a word.
-    let all = from.iter().chain(locked).collect::<BTreeSet<_>>().len();
-    if all > CANDIDATES_MAX {
-        return Err(Bad::new(format!(
-            "{all} exfoliants are more than {CANDIDATES_MAX}, the most that are looked through; \
-             choose with --from"
-        )));
-    }
     let (mut without, mut barred) = (Vec::new(), Vec::new());
     for text in &args.without {
         match Caution::ALL.into_iter().find(|c| c.name().eq_ignore_ascii_case(text.trim())) {

@@ -239,4 +239,16 @@ fn rounding_does_not_carry_a_blend_over_its_limit() {
         }
     }
     assert!(found > 20, "{found}");
+
+fn more_exfoliants_than_are_looked_through_are_named() {
+    let bench = Bench::new();
+    let all = &quern_project::library::builtin().materials;
+    let exfoliant = Some(quern_calc::formula::Function::Exfoliant);
+    let ids: Vec<&str> =
+        all.values().filter(|m| m.function == exfoliant).map(|m| m.id.as_str()).collect();
+    let from: Vec<&str> = ids.iter().flat_map(|id| ["--from", *id]).collect();
+    let shown = json(&bench, &[&["--solve", "18", "--kinds-most", "1"], &from[..]].concat());
+    let over = ids.len() - quern_calc::grit::solve::CANDIDATES_MAX;
+    let left = list(&shown["left_out"]).iter().filter(|l| l["reason"] == "too-many").count();
+    assert_eq!(left, over);
 }
