@@ -3,7 +3,7 @@
 use std::convert::Infallible;
 use std::sync::Arc;
 
-use quern_calc::evaluate::{Context, Evaluation, evaluate};
+use quern_calc::evaluate::{Context, effect, evaluate};
 use quern_calc::findings::Finding;
 use quern_calc::formula::{
     Amount, BlendError, Formula, FormulaId, Item, MaterialId, as_premix, exfoliant_load,
@@ -298,15 +298,8 @@ impl App {
         let plan = project.plan(&base.id);
         let rules = quern_project::rules::builtin_rules();
         let context = Context { date: self.date };
-        let titles = |e: &Evaluation| -> Vec<String> {
-            e.findings.iter().map(|f: &Finding| f.words(style).title).collect()
-        };
-        let names = |e: &Evaluation| -> Vec<String> {
-            e.composition.components.iter().map(|c| c.inci.clone()).collect()
-        };
-        let differ = |a: &[String], b: &[String]| -> Vec<String> {
-            b.iter().filter(|x| !a.contains(x)).cloned().collect()
-        };
+        let titles =
+            |all: &[Finding]| -> Vec<String> { all.iter().map(|f| f.words(style).title).collect() };
         let ways = quern_calc::evaluate::swap_options(&base, &library, line, new)
             .into_iter()
             .map(|option| {
@@ -315,14 +308,10 @@ impl App {
                     .as_ref()
                     .ok()
                     .map(|(f, _)| Arc::new(evaluate(f, &library, rules, &plan, &context)));
-                let (mut findings, mut inci) = Default::default();
-                if let Some(e) = &evaluation {
-                    let (before, after) = (titles(&now), titles(e));
-                    findings = (differ(&before, &after), differ(&after, &before));
-                    let (before, after) = (names(&now), names(e));
-                    inci = (differ(&before, &after), differ(&after, &before));
-                }
-                SwapWay { option, evaluation, findings, names: inci }
+                let change = evaluation.as_ref().map(|e| effect(&now, e)).unwrap_or_default();
+                let findings = (titles(&change.findings_come), titles(&change.findings_go));
+                let names = (change.inci_come, change.inci_go);
+                SwapWay { option, evaluation, findings, names }
             })
             .collect();
         if let Some(Dialog::Swap(draft)) = self.ui.dialogs.last_mut() {

@@ -239,7 +239,9 @@ fn rounding_does_not_carry_a_blend_over_its_limit() {
         }
     }
     assert!(found > 20, "{found}");
+}
 
+#[test]
 fn more_exfoliants_than_are_looked_through_are_named() {
     let bench = Bench::new();
     let all = &quern_project::library::builtin().materials;
