@@ -199,6 +199,7 @@ fn map_of_five_thousand_mixes(bencher: Bencher) {
         model: GritModel::REFERENCE,
         stage: Stage::Dry,
         above_um: Some(500.0),
+        held: Vec::new(),
     };
     let three = [grain(0), grain(1), grain(4)];
     bencher.bench_local(|| MixMap::new(black_box(three), [Some(0.01); 3], 6.0, &view, STEPS));

@@ -133,10 +133,7 @@ pub fn blend_rows(
         of(s, &|f| Value::Number(f.grit.index, 0))
     });
     let dissolves = |s: &BlendSide<'_>| {
-        s.evaluation
-            .grains
-            .as_ref()
-            .is_ok_and(|f| f.blend.iter().any(|g| g.dissolves_um_per_s.is_some()))
+        s.evaluation.grains.as_ref().is_ok_and(|f| f.blend.iter().any(|g| g.dissolves()))
     };
     if sides.iter().any(dissolves) {
         add("grit_in_use", "Grit index in use", Against::Over, true, &|s| {
@@ -198,7 +195,7 @@ fn places_within(f: &GrainFigures, formula: &Formula, rules: &Rules, style: Numb
     let product = formula.product;
     let names: Vec<&str> = place_guides(f, product.place, product.form, rules, style)
         .into_iter()
-        .filter(|g| g.within)
+        .filter(|g| g.guided && g.within)
         .map(|g| g.place.name())
         .collect();
     if names.is_empty() { "none".to_owned() } else { names.join(", ") }
@@ -218,7 +215,10 @@ pub fn blend_cost(e: &Evaluation) -> Derived<f64> {
             None => names.push(part.name.clone()),
         }
     }
-    names.extend(f.left_out.iter().cloned());
+    match f.left_out_cost {
+        Some(cost) => sum += cost,
+        None => names.extend(f.left_out.iter().cloned()),
+    }
     if names.is_empty() { Ok(sum) } else { Err(WhyNot::Unknown { what: "price", names }) }
 }
 

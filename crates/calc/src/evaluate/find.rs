@@ -5,7 +5,7 @@ use super::mixes::bench_load;
 use super::{GrainFigures, Opened, grain_figures, paste};
 use crate::formula::{
     BlendError, Caution, Formula, Function, Item, Library, Material, MaterialId, Place,
-    exfoliant_lines, with_blend,
+    exfoliant_lines, open, with_blend,
 };
 use crate::grit::blend::Grain;
 use crate::grit::index::GritModel;
@@ -118,7 +118,7 @@ pub struct BlendAnswer {
     pub density: f64,
 }
 
-/// The candidates of these ids, with those of the formula's own lines that are locked first.
+/// The candidates of these ids, after those that stay in the formula whatever is chosen.
 /// Ids that name no exfoliant with usable grains come back as candidates without data, so that
 /// they can be named.
 #[must_use]
@@ -128,25 +128,36 @@ pub fn candidates(
     ids: &[MaterialId],
     ask: &BlendAsk,
 ) -> Vec<NamedCandidate> {
-    let mut out: Vec<NamedCandidate> = Vec::new();
-    let lines = exfoliant_lines(formula, library);
-    let present = |id: &MaterialId| {
-        lines.iter().find(|(_, l)| l.item == Item::Material(id.clone())).map(|(_, l)| *l)
-    };
-    let locked = lines.iter().filter(|(_, l)| l.locked).filter_map(|(_, l)| match &l.item {
-        Item::Material(id) => Some(id.clone()),
-        Item::Formula(_) => None,
-    });
-    for id in locked.chain(ids.iter().cloned()) {
-        if out.iter().any(|c| c.id == id) {
+    let mut out: Vec<NamedCandidate> = what_stays(formula, library)
+        .into_iter()
+        .filter_map(|(id, grain)| {
+            let material = library.material(&id)?;
+            Some(NamedCandidate {
+                name: material.display_name().to_owned(),
+                candidate: Candidate {
+                    grain,
+                    cost: price_per_gram(material),
+                    least: 0.0,
+                    most: 100.0,
+                    held: true,
+                    barred: false,
+                },
+                id,
+            })
+        })
+        .collect();
+    // What the rest brings now: free lines, and the premixes of grains that a blend replaces.
+    let present = free_loads(formula, library);
+    let mut seen: Vec<&MaterialId> = Vec::new();
+    for id in ids {
+        if seen.contains(&id) || is_locked(formula, id) {
             continue;
         }
-        let Some(material) = library.material(&id) else { continue };
-        let line = present(&id);
-        let percent = line.and_then(|l| formula.percent_of(l)).map_or(0.0, |p| p.to_f64().max(0.0));
-        let held = line.is_some_and(|l| l.locked);
+        seen.push(id);
+        let Some(material) = library.material(id) else { continue };
+        let percent = present.iter().filter(|(p, _)| p == id).map(|(_, x)| x).sum();
         let barred =
-            ask.barred.contains(&id) || material.cautions.iter().any(|c| ask.without.contains(c));
+            ask.barred.contains(id) || material.cautions.iter().any(|c| ask.without.contains(c));
         out.push(NamedCandidate {
             name: material.display_name().to_owned(),
             candidate: Candidate {
@@ -154,13 +165,52 @@ pub fn candidates(
                 cost: price_per_gram(material),
                 least: 0.0,
                 most: most_of(material).unwrap_or(100.0),
-                held,
+                held: false,
                 barred,
             },
-            id,
+            id: id.clone(),
         });
     }
     out
+}
+
+/// True when a locked line of the formula is this material.
+pub(super) fn is_locked(formula: &Formula, id: &MaterialId) -> bool {
+    formula.lines().any(|(_, l)| l.locked && l.item == Item::Material(id.clone()))
+}
+
+/// Exfoliants that stay whatever blend is chosen, summed by material: locked lines, and grains
+/// that come with a premix that holds more than grains.
+pub(super) fn what_stays(formula: &Formula, library: &Library) -> Vec<(MaterialId, Grain)> {
+    let Ok(bare) = with_blend(formula, library, &[]) else { return Vec::new() };
+    let mut out: Vec<(MaterialId, Grain)> = Vec::new();
+    for leaf in open(&bare, library).0 {
+        let m = leaf.material;
+        if m.function != Some(Function::Exfoliant) || leaf.percent.is_negative() {
+            continue;
+        }
+        let percent = leaf.percent.to_f64();
+        match out.iter_mut().find(|(id, _)| *id == m.id) {
+            Some((_, grain)) => grain.percent += percent,
+            None => out.push((m.id.clone(), grain_of(m, percent))),
+        }
+    }
+    out
+}
+
+/// Loads of the exfoliants that a blend takes the place of.
+fn free_loads(formula: &Formula, library: &Library) -> Vec<(MaterialId, f64)> {
+    let free: Vec<_> = exfoliant_lines(formula, library)
+        .into_iter()
+        .filter(|(_, l)| !l.locked)
+        .map(|(_, l)| l.id)
+        .collect();
+    open(formula, library)
+        .0
+        .into_iter()
+        .filter(|leaf| free.contains(&leaf.line) && !leaf.percent.is_negative())
+        .map(|leaf| (leaf.material.id.clone(), leaf.percent.to_f64()))
+        .collect()
 }
 
 /// Grains of a material; a density that is not a number marks one that cannot be used.
@@ -233,7 +283,7 @@ pub fn find_blend(
     let mut outcome = solve(&plain, density, &GritModel::REFERENCE, &inner);
     for _ in 0..3 {
         let Some(best) = outcome.found.first() else { break };
-        let (applied, _) = put_in(formula, library, &named, &best.loads, ask.total.1)?;
+        let (applied, _) = put_in(formula, library, &named, &best.loads, ask.total)?;
         let next = density_of(&applied, library);
         let settled = (next / density - 1.0).abs() < 2e-4;
         density = next;
@@ -246,7 +296,7 @@ pub fn find_blend(
     let found = found
         .into_iter()
         .map(|s| {
-            let (applied, blend) = put_in(formula, library, &named, &s.loads, ask.total.1)?;
+            let (applied, blend) = put_in(formula, library, &named, &s.loads, ask.total)?;
             let opened = Opened::new(&applied, library);
             let paste = paste(applied.product.form, &opened);
             let figures = grain_figures(&opened, &paste).ok();
@@ -288,7 +338,7 @@ fn put_in(
     library: &Library,
     named: &[NamedCandidate],
     loads: &[f64],
-    most: f64,
+    (least, most): (f64, f64),
 ) -> Result<(Formula, Blend), BlendError> {
     let blend: Blend = named
         .iter()
@@ -304,15 +354,20 @@ fn put_in(
     let over = sum - bench_load(most);
     // Rounding must not carry the blend over its limit; the largest load gives way.
     let free = |id: &MaterialId| named.iter().any(|c| c.id == *id && !c.candidate.held);
-    if over > Percent::ZERO
-        && over < Percent(rust_decimal::Decimal::ONE)
+    let fixed = least >= most;
+    if (over > Percent::ZERO || (fixed && over < Percent::ZERO))
+        && over.0.abs() < rust_decimal::Decimal::new(1, 1)
         && let Some((_, _, p)) =
             blend.iter_mut().filter(|(id, _, _)| free(id)).max_by_key(|(_, _, p)| *p)
     {
         *p = *p - over;
     }
-    let lines: Vec<(MaterialId, Percent)> =
-        blend.iter().map(|(id, _, p)| (id.clone(), *p)).collect();
+    let lines: Vec<(MaterialId, Percent)> = blend
+        .iter()
+        .zip(named.iter().zip(loads).filter(|(_, w)| **w > 0.0))
+        .filter(|(_, (c, _))| !c.candidate.held)
+        .map(|((id, _, p), _)| (id.clone(), *p))
+        .collect();
     Ok((with_blend(formula, library, &lines)?, blend))
 }
 

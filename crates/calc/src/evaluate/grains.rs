@@ -89,6 +89,8 @@ pub struct GrainFigures {
     pub density_assumed: bool,
     /// Exfoliants left out for want of data.
     pub left_out: Vec<String>,
+    /// What those left out cost in 100 g of product; `None` when a price is missing.
+    pub left_out_cost: Option<f64>,
 }
 
 impl GrainFigures {
@@ -98,7 +100,7 @@ impl GrainFigures {
         let sum = |soluble: bool| -> f64 {
             self.parts
                 .iter()
-                .filter(|p| p.grain.dissolves_um_per_s.is_some() == soluble)
+                .filter(|p| p.grain.dissolves() == soluble)
                 .map(|p| p.grain.percent)
                 .sum()
         };
@@ -126,10 +128,11 @@ impl GrainFigures {
         let mut names = Vec::new();
         for part in &self.parts {
             let g = &part.grain;
-            if g.angularity > angularity && g.dissolves_um_per_s.is_none() {
+            if g.angularity > angularity && !g.dissolves() {
                 let above = g.percent * g.size.fraction_above(um);
                 share += above;
-                if above > 0.0 {
+                // The far tail of a fitted curve is nothing that a sieve would show.
+                if above > 1e-3 * total {
                     names.push(part.name.clone());
                 }
             }
@@ -151,6 +154,7 @@ pub(super) fn price_per_gram(m: &Material) -> Option<f64> {
 pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures> {
     let mut parts: Vec<GrainPart> = Vec::new();
     let mut left_out = Vec::new();
+    let mut left_out_cost = Some(0.0);
     let mut load = Percent::ZERO;
     for leaf in &opened.leaves {
         let m = leaf.material;
@@ -183,7 +187,12 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
         });
         match usable {
             Some(part) => parts.push(part),
-            None => left_out.push(name),
+            None => {
+                left_out.push(name);
+                left_out_cost = left_out_cost
+                    .zip(price_per_gram(m))
+                    .map(|(sum, price)| sum + price * leaf.percent.to_f64());
+            }
         }
     }
     let blend: Vec<Grain> = parts.iter().map(|p| p.grain).collect();
@@ -200,8 +209,7 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
     };
     let above = [300.0, 500.0, 800.0].map(|um| (um, 100.0 * blend::fraction_above(&blend, um)));
     let grit = grit(&blend, product_density, &GritModel::REFERENCE);
-    let stays: Vec<Grain> =
-        blend.iter().filter(|g| g.dissolves_um_per_s.is_none()).copied().collect();
+    let stays: Vec<Grain> = blend.iter().filter(|g| !g.dissolves()).copied().collect();
     let insoluble_index = crate::grit::grit(&stays, product_density, &GritModel::REFERENCE).index;
     let by_class = by_size_class(&blend, product_density, &GritModel::REFERENCE, &CLASS_EDGES_UM);
     Ok(GrainFigures {
@@ -216,6 +224,7 @@ pub fn grain_figures(opened: &Opened<'_>, paste: &Paste) -> Derived<GrainFigures
         product_density,
         density_assumed,
         left_out,
+        left_out_cost,
     })
 }
 

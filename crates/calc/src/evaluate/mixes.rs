@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::FromPrimitive as _;
 
-use super::find::{density_of, grain_of};
+use super::find::{density_of, grain_of, is_locked, what_stays};
 use super::grains::price_per_gram;
 use super::{BlendAsk, Derived, WhyNot};
 use crate::formula::{Formula, Library, MaterialId};
@@ -23,8 +23,10 @@ const PAIR_STEPS: usize = 100;
 pub struct Mixes {
     /// The exfoliants with their names: two or three.
     pub of: Vec<(MaterialId, String)>,
-    /// All together, % w/w of the product.
+    /// The two or three together, % w/w of the product.
     pub total: f64,
+    /// Exfoliants that stay whatever is mixed, % w/w: locked ones, and those of other premixes.
+    pub held: f64,
     /// The mixes themselves.
     pub shape: MixShape,
     /// The wanted index.
@@ -97,13 +99,23 @@ pub fn mixes_in_steps(
         grains.push(grain);
         costs.push(price_per_gram(material));
     }
+    // What no mix takes the place of: locked lines, and grains that come with other premixes.
+    let held = what_stays(formula, library);
+    if of.iter().any(|id| is_locked(formula, id)) {
+        return Err(WhyNot::Nothing("free choice of a locked exfoliant"));
+    }
+    let taken: f64 = held.iter().map(|(_, g)| g.percent).sum();
     let view = View {
+        held: held.into_iter().map(|(_, g)| g).filter(Grain::is_usable).collect(),
         density_g_ml: density_of(formula, library),
         model: GritModel::REFERENCE,
         stage: ask.stage,
         above_um: ask.size.map(|s| s.um),
     };
-    let total = ask.total.1;
+    let total = ask.total.1 - taken;
+    if !(total.is_finite() && total > 0.0) {
+        return Err(WhyNot::Nothing("room below the most of exfoliants"));
+    }
     let shape = match (grains.as_slice(), costs.as_slice()) {
         ([a, b], [ca, cb]) => {
             MixShape::Pair(pair_curve([*a, *b], [*ca, *cb], total, &view, steps + 1))
@@ -117,7 +129,7 @@ pub fn mixes_in_steps(
         }
         _ => return Err(WhyNot::Nothing("pair or three of exfoliants chosen")),
     };
-    Ok(Mixes { of: named, total, shape, wanted: ask.index })
+    Ok(Mixes { of: named, total, held: taken, shape, wanted: ask.index })
 }
 
 impl Mixes {
@@ -158,22 +170,21 @@ impl Mixes {
         points.windows(2).filter_map(crossing).collect()
     }
 
-    /// The loads of a mix, to two decimals; the last takes the rest, so that the total is kept.
+    /// The loads of a mix, to two decimals; the largest gives way, so that the total is kept.
     #[must_use]
     pub fn loads(&self, shares: &[f64]) -> Vec<(MaterialId, Percent)> {
-        let total = bench_load(self.total);
-        let mut left = total;
-        let last = self.of.len().saturating_sub(1);
-        self.of
+        let mut loads: Vec<(MaterialId, Percent)> = self
+            .of
             .iter()
             .zip(shares)
-            .enumerate()
-            .map(|(i, ((id, _), share))| {
-                let load = if i == last { left } else { bench_load(share * self.total) };
-                left = left - load;
-                (id.clone(), load)
-            })
-            .collect()
+            .map(|((id, _), share)| (id.clone(), bench_load(share * self.total)))
+            .collect();
+        let sum: Percent = loads.iter().map(|(_, p)| *p).sum();
+        let off = bench_load(self.total) - sum;
+        if let Some((_, p)) = loads.iter_mut().max_by_key(|(_, p)| *p) {
+            *p += off;
+        }
+        loads
     }
 
     /// Lines along which the exfoliants cost this much per 100 g of product; none for a pair.
@@ -208,6 +219,7 @@ mod tests {
                 (MaterialId::new("b"), "B".to_owned()),
             ],
             total: 5.0,
+            held: 0.0,
             shape: MixShape::Pair((0..=10).map(|i| point(f64::from(i) / 10.0)).collect()),
             wanted: 33.0,
         }

@@ -22,6 +22,8 @@ pub struct PlaceReason {
 pub struct PlaceGuide {
     /// The place.
     pub place: Place,
+    /// True where the house has a guide; the others have nothing to be within.
+    pub guided: bool,
     /// True when no guide is passed.
     pub within: bool,
     /// The verdict in a few words.
@@ -64,7 +66,10 @@ fn guide(
         if let Some(most) = limits.index {
             let within = f.grit.index <= most;
             let sign = if within { "within" } else { "above" };
-            let mut text = format!("grit {} is {sign} {}", whole(f.grit.index), whole(most));
+            // A decimal where whole numbers would read "25 is above 25".
+            let near = whole(f.grit.index) == whole(most) && !within;
+            let index = format_f64(f.grit.index, u32::from(near), style);
+            let mut text = format!("grit {index} is {sign} {}", whole(most));
             let melts = !within && f.mostly_dissolves() && f.insoluble_index <= most;
             if melts {
                 text.push_str(&format!(
@@ -116,7 +121,7 @@ fn guide(
     let sharp: Vec<&str> = f
         .parts
         .iter()
-        .filter(|p| p.grain.angularity > 0.5 && p.grain.dissolves_um_per_s.is_none())
+        .filter(|p| p.grain.angularity > 0.5 && !p.grain.dissolves())
         .map(|p| p.name.as_str())
         .collect();
     let shape = if sharp.is_empty() {
@@ -150,7 +155,7 @@ fn guide(
     } else {
         verdict
     };
-    PlaceGuide { place, within, verdict, reasons }
+    PlaceGuide { place, guided: limits.is_some(), within, verdict, reasons }
 }
 
 /// How many of the reasons compare with a guide.

@@ -79,7 +79,9 @@ fn swap(
     let with = |percent: Percent| -> Result<Formula, String> {
         let mut out = formula.clone();
         out.set_item(line, Item::Material(new.clone())).map_err(|e| e.to_string())?;
-        out.set_amount(line, Some(Amount::percent(percent.0))).map_err(|e| e.to_string())?;
+        if percent != load {
+            out.set_amount(line, Some(Amount::percent(percent.0))).map_err(|e| e.to_string())?;
+        }
         Ok(out)
     };
     let percent = match keep {
@@ -91,7 +93,11 @@ fn swap(
             let (Some(before), Some(after)) = (price(old), price(new)) else {
                 return Err("a price is missing, so the cost cannot be kept".to_owned());
             };
-            bench_load(load.to_f64() * before / after)
+            let wanted = load.to_f64() * before / after;
+            if wanted > MOST {
+                return Err(format!("it would take more than {MOST} % of it to cost as much"));
+            }
+            bench_load(wanted)
         }
         Keep::Index => {
             let wanted = index(formula, library)
@@ -120,7 +126,12 @@ fn swap(
             bench_load(0.5 * (low + high))
         }
     };
-    Ok((with(percent)?, percent))
+    let out = with(percent)?;
+    let left = out.fill_line().and_then(|l| out.percent_of(l));
+    if left.is_some_and(Percent::is_negative) {
+        return Err("it leaves less than nothing for the line that fills to 100".to_owned());
+    }
+    Ok((out, percent))
 }
 
 fn index(formula: &Formula, library: &Library) -> Option<GrainFigures> {

@@ -16,7 +16,7 @@ pub enum BlendError {
     #[error("an exfoliant line fills to 100 (q.s.); let another line fill, then choose the blend")]
     Fills,
     /// There is nothing to take out.
-    #[error("the formula holds no exfoliant with an amount")]
+    #[error("the formula holds no unlocked exfoliant with an amount")]
     Empty,
     /// The premix is not made of exfoliants alone.
     #[error("that formula holds more than exfoliants, so it is no blend of grains")]
@@ -73,6 +73,10 @@ pub fn with_blend(
         match wanted {
             Some(at) => {
                 let (_, percent) = open.remove(at);
+                // What was typed, in parts or grams, stays where the load stays.
+                if base.percent_of(line) == Some(*percent) {
+                    continue;
+                }
                 out.set_amount(line.id, Some(Amount::percent(percent.0)))
                     .map_err(|_| BlendError::NoRoom)?;
             }
@@ -112,8 +116,9 @@ fn add(
     Ok(id)
 }
 
-/// The exfoliants of a formula as a premix of their own, each in % of the blend; the largest line
-/// fills to 100, so that nothing is lost to rounding.
+/// The exfoliants of a formula as a premix of their own, each in % of the blend, with the notes of
+/// its lines; the largest line fills to 100, so that nothing is lost to rounding. Locked lines
+/// stay out of it, as they stay in the formula when the premix takes the place of the others.
 ///
 /// # Errors
 /// [`BlendError::Empty`] when there is no load to share out.
@@ -125,6 +130,7 @@ pub fn as_premix(
 ) -> Result<Formula, BlendError> {
     let lines: Vec<(&Line, Percent)> = exfoliant_lines(formula, library)
         .into_iter()
+        .filter(|(_, l)| !l.locked)
         .filter_map(|(_, l)| formula.percent_of(l).map(|p| (l, p)))
         .filter(|(_, p)| p.0 > Decimal::ZERO)
         .collect();
@@ -142,6 +148,8 @@ pub fn as_premix(
     for (line, percent) in lines {
         let share = Percent::share(percent.0, total.0).ok_or(BlendError::Empty)?;
         let new = add(&mut out, home, line.item.clone(), Percent(derived(share.0)))?;
+        out.set_line_notes(new, line.alternatives.clone(), line.note.clone())
+            .map_err(|_| BlendError::NoRoom)?;
         if largest.is_none_or(|(_, most)| percent > most) {
             largest = Some((new, percent));
         }
@@ -185,11 +193,11 @@ fn holds(formula: &Formula, id: &FormulaId, library: &Library, depth: usize) -> 
         })
 }
 
-/// Sum of the exfoliant lines, % w/w.
+/// Sum of the exfoliant lines that are not locked, % w/w: what a blend would take the place of.
 #[must_use]
 pub fn exfoliant_load(formula: &Formula, library: &Library) -> Percent {
     let lines = exfoliant_lines(formula, library);
-    lines.iter().filter_map(|(_, l)| formula.percent_of(l)).sum()
+    lines.iter().filter(|(_, l)| !l.locked).filter_map(|(_, l)| formula.percent_of(l)).sum()
 }
 
 #[cfg(test)]
@@ -269,7 +277,17 @@ mod tests {
         let blend = [(MaterialId::new("beads"), percent(9)), (MaterialId::new("oats"), percent(2))];
         let out = with_blend(&f, &library, &blend).unwrap();
         assert_eq!((of(&out, "beads"), of(&out, "stone")), (Some(percent(1)), None));
-        assert_eq!(exfoliant_load(&out, &library), percent(3));
+        assert_eq!(exfoliant_load(&out, &library), percent(2));
+        // Kept and used in its place, the loads are what they were.
+        let premix = as_premix(&f, &library, FormulaId::new("mix"), "Shore").unwrap();
+        assert_eq!(of(&premix, "beads"), None);
+        let wide = self::library(&[&premix]);
+        let back = with_premix(&f, &wide, &premix, exfoliant_load(&f, &library)).unwrap();
+        let (leaves, _) = crate::formula::open(&back, &wide);
+        let sum = |id: &str| -> Percent {
+            leaves.iter().filter(|l| l.material.id.as_str() == id).map(|l| l.percent).sum()
+        };
+        assert_eq!((sum("stone"), sum("beads")), (percent(3), percent(1)));
     }
 
     #[test]

@@ -33,6 +33,11 @@ impl Grain {
             && fine(self.percent)
     }
 
+    /// Whether it dissolves in use; a rate of 0 is no dissolving.
+    pub fn dissolves(&self) -> bool {
+        self.dissolves_um_per_s.is_some_and(|rate| rate > 0.0)
+    }
+
     /// Mass that counts, % of the product.
     pub(crate) fn mass(&self) -> f64 {
         if self.is_usable() { self.percent } else { 0.0 }

@@ -30,7 +30,7 @@ pub fn pair_curve(
     if !(total.is_finite() && total > 0.0) {
         return Vec::new();
     }
-    let surface = IndexSurface::new(&grains, view.density_g_ml, &view.model, view.stage);
+    let surface = view.surface(&grains);
     let n = n.max(2);
     (0..n)
         .map(|i| {
@@ -38,7 +38,7 @@ pub fn pair_curve(
             let loads = [share * total, (1.0 - share) * total];
             PairPoint {
                 share,
-                index: surface.index(&loads),
+                index: surface.index(&view.with_held(&loads)),
                 cost: money(&costs, &loads),
                 above: view.above(&grains, &loads),
             }
@@ -47,7 +47,7 @@ pub fn pair_curve(
 }
 
 /// How mixes are looked at.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct View {
     /// Density of the product, g/mL.
     pub density_g_ml: f64,
@@ -57,14 +57,27 @@ pub struct View {
     pub stage: Stage,
     /// Size above which the share of a blend is counted, um.
     pub above_um: Option<f64>,
+    /// Grains that stay in the product whatever is mixed, with their loads; not in the total.
+    pub held: Vec<Grain>,
 }
 
 impl View {
     fn above(&self, grains: &[Grain], loads: &[f64]) -> f64 {
         let Some(um) = self.above_um else { return 0.0 };
-        let blend: Vec<Grain> =
+        let mut blend: Vec<Grain> =
             grains.iter().zip(loads).map(|(g, w)| Grain { percent: *w, ..*g }).collect();
+        blend.extend(&self.held);
         fraction_above(&blend, um)
+    }
+
+    /// The surface of these grains with those that are held.
+    fn surface(&self, grains: &[Grain]) -> IndexSurface {
+        let all: Vec<Grain> = grains.iter().chain(&self.held).copied().collect();
+        IndexSurface::new(&all, self.density_g_ml, &self.model, self.stage)
+    }
+
+    fn with_held(&self, loads: &[f64]) -> Vec<f64> {
+        loads.iter().copied().chain(self.held.iter().map(|g| g.percent)).collect()
     }
 }
 
@@ -122,9 +135,8 @@ impl MixMap {
         if !(total.is_finite() && total > 0.0) || steps == 0 {
             return None;
         }
-        let surface = IndexSurface::new(&grains, view.density_g_ml, &view.model, view.stage);
+        let surface = view.surface(&grains);
         let n = steps as f64;
-        let alone = grains.map(|g| view.above_um.map_or(0.0, |um| g.size.fraction_above(um)));
         let mut points = Vec::with_capacity((steps + 1) * (steps + 2) / 2);
         for i in 0..=steps {
             for j in 0..=steps - i {
@@ -133,9 +145,9 @@ impl MixMap {
                 let loads = shares.map(|s| s * total);
                 points.push(MixPoint {
                     shares,
-                    index: surface.index(&loads),
+                    index: surface.index(&view.with_held(&loads)),
                     cost: money(&costs, &loads),
-                    above: shares.iter().zip(alone).map(|(s, a)| s * a).sum(),
+                    above: view.above(&grains, &loads),
                 });
             }
         }
@@ -245,6 +257,7 @@ mod tests {
         model: GritModel::REFERENCE,
         stage: Stage::Dry,
         above_um: Some(500.0),
+        held: Vec::new(),
     };
 
     #[test]
@@ -284,6 +297,23 @@ mod tests {
         }
         assert!(map.contour(500.0, |p| Some(p.index)).pieces.is_empty());
         assert!(map.contour(1.0, |p| p.cost).pieces.is_empty());
+    }
+
+    #[test]
+    fn what_is_held_counts_in_every_mix() {
+        let held = Grain { percent: 2.0, ..grain(600.0, 0.2, 1.35, 250.0, 0.6) };
+        let view = View { held: vec![held], ..VIEW };
+        let map = MixMap::new(three(), [None; 3], 4.0, &view, 5).unwrap();
+        for point in &map.points {
+            let mut grains: Vec<Grain> = three()
+                .iter()
+                .zip(point.shares)
+                .map(|(g, s)| Grain { percent: 4.0 * s, ..*g })
+                .collect();
+            grains.push(held);
+            assert!((grit(&grains, 1.15, &VIEW.model).index - point.index).abs() < 1e-9);
+            assert!((fraction_above(&grains, 500.0) - point.above).abs() < 1e-12);
+        }
     }
 
     #[test]

@@ -213,6 +213,8 @@ pub(super) struct Search<'a> {
     /// Positions of those that stay and of those that may be chosen.
     held: Vec<usize>,
     free: Vec<usize>,
+    /// Load that stays but has no grain data: it takes room, and the index does not see it.
+    unseen: f64,
     pub left_out: Vec<(usize, LeftOut)>,
 }
 
@@ -224,11 +226,15 @@ impl<'a> Search<'a> {
         ask: &'a Ask,
     ) -> Self {
         let (mut held, mut free, mut left_out) = (Vec::new(), Vec::new(), Vec::new());
+        let mut unseen = 0.0;
         for (i, c) in candidates.iter().enumerate() {
             if i >= CANDIDATES_MAX {
                 left_out.push((i, LeftOut::TooMany));
             } else if !c.grain.is_usable() {
                 left_out.push((i, LeftOut::NoData));
+                if c.held && c.grain.percent > 0.0 {
+                    unseen += c.grain.percent;
+                }
             } else if c.held {
                 held.push(i);
             } else if c.barred {
@@ -241,7 +247,7 @@ impl<'a> Search<'a> {
                 free.push(i);
             }
         }
-        Self { candidates, density, model, ask, held, free, left_out }
+        Self { candidates, density, model, ask, held, free, unseen, left_out }
     }
 
     /// Every set of kinds that the ask allows, as positions.
@@ -286,7 +292,8 @@ impl<'a> Search<'a> {
         let lower: Vec<f64> =
             kinds.iter().map(|c| bound(c, c.least.max(KIND_FROM).max(0.0))).collect();
         let upper: Vec<f64> = kinds.iter().map(|c| bound(c, c.most.min(100.0))).collect();
-        let within = Box3 { lower, upper, total: self.ask.total };
+        let total = (self.ask.total.0 - self.unseen, self.ask.total.1 - self.unseen);
+        let within = Box3 { lower, upper, total };
         let sound = within.lower.iter().zip(&within.upper).all(|(l, u)| l <= u)
             && within.lower.iter().sum::<f64>() <= within.total.1 + 1e-12
             && within.upper.iter().sum::<f64>() >= within.total.0 - 1e-12;
@@ -464,7 +471,16 @@ impl<'a> Search<'a> {
         out
     }
 
-    /// The least and greatest index of any set within the limits.
+    /// Whether some set of kinds can have the wanted index within the limits.
+    pub(super) fn can_reach(&self) -> bool {
+        self.sets().iter().any(|chosen| {
+            let Some((surface, within, _)) = self.set(chosen) else { return false };
+            subset::reach(&surface, &within)
+                .is_some_and(|(lo, hi)| lo <= self.ask.index && self.ask.index <= hi)
+        })
+    }
+
+    /// The least and greatest index of any set within the limits; there may be gaps between.
     pub(super) fn reachable(&self) -> Option<(f64, f64)> {
         let mut out: Option<(f64, f64)> = None;
         for chosen in self.sets() {

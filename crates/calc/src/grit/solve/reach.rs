@@ -130,11 +130,9 @@ pub(super) fn what_would_help(
             limits.push(Limit::Most(i, c.most));
         }
     }
-    let reaches = |free: &[Candidate], ask: &Ask| {
-        Search::new(free, density, model, ask)
-            .reachable()
-            .is_some_and(|(lo, hi)| lo <= ask.index && ask.index <= hi)
-    };
+    // Set by set: between the ranges of two sets there may be a gap.
+    let reaches =
+        |free: &[Candidate], ask: &Ask| Search::new(free, density, model, ask).can_reach();
     limits
         .into_iter()
         .filter_map(|limit| {
@@ -166,6 +164,9 @@ pub(super) fn what_would_help(
 /// The value nearest to `no` at which the test holds, to 0.01, given that it holds at `yes`.
 fn halve(no: f64, yes: f64, holds: impl Fn(f64) -> bool) -> f64 {
     let (mut no, mut yes) = (no, yes);
+    if !no.is_finite() {
+        return yes;
+    }
     while (yes - no).abs() > 0.005 {
         let middle = 0.5 * (no + yes);
         if holds(middle) { yes = middle } else { no = middle }

@@ -164,7 +164,7 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .evaluation
         .grains
         .as_ref()
-        .is_ok_and(|f| f.blend.iter().any(|g| g.dissolves_um_per_s.is_some()));
+        .is_ok_and(|f| f.blend.iter().any(|g| g.dissolves()));
     if dissolves || ask.stage == Stage::InUse {
         let mut in_use = ask.stage == Stage::InUse;
         let about = "Count sugar and salt as they are after rubbing for half a minute";
