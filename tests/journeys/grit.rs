@@ -104,6 +104,7 @@ fn a_load_is_typed_and_the_rest_fills_to_100() {
 fn a_blend_is_found_used_and_undone_in_one_step() {
     let mut h = grit_window();
     let before = h.state_mut().here().unwrap().formula;
+    enter(&mut h, "Largest grain, µm", "900");
     enter(&mut h, "Wanted grit index", "22");
     h.run_steps(4);
     press(&mut h, "Use this blend");
@@ -123,6 +124,7 @@ fn limits_are_kept_and_named() {
     enter(&mut h, "Wanted grit index", "20");
     enter(&mut h, "Exfoliants at most, percent", "6");
     enter(&mut h, "Largest grain, µm", "800");
+    enter(&mut h, "Tolerance above, percent of each exfoliant", "1");
     press(&mut h, "Nut shells may be used");
     choose(&mut h, "Prefer: nearest", "cheapest");
     h.run_steps(4);
@@ -138,6 +140,9 @@ fn limits_are_kept_and_named() {
 #[test]
 fn what_cannot_be_reached_says_what_can_and_what_to_relax() {
     let mut h = grit_window();
+    // By default each exfoliant keeps the guide of the face by itself.
+    shows(&h, "face: within the guide");
+    enter(&mut h, "Largest grain, µm", "2000");
     enter(&mut h, "Wanted grit index", "250");
     h.run_steps(4);
     shows(&h, "No blend has grit 250; these limits reach");
@@ -192,7 +197,9 @@ fn a_lot_in_the_words_of_a_supplier_overrides_the_material() {
     fill(&mut h, "Sizes as the supplier states them", "40-60 mesh");
     h.run_steps(3);
     shows(&h, "between 250 and 425 µm");
-    press(&mut h, "Add this lot");
+    // Enter adds it.
+    h.key_press(Key::Enter);
+    h.run_steps(3);
     press(&mut h, "Apply");
     h.run_steps(3);
     let part = grains(&mut h).parts.into_iter().find(|p| p.name == RICE).unwrap();

@@ -11,7 +11,7 @@ use crate::grit::blend::Grain;
 use crate::grit::index::GritModel;
 use crate::grit::sizes::GrainSize;
 use crate::grit::solve::{
-    Ask, Candidate, LeftOut, Limit, Outcome, Prefer, Relaxed, SizeLimit, solve,
+    Ask, Candidate, KIND_FROM, LeftOut, Limit, Outcome, Prefer, Relaxed, SizeLimit, solve,
 };
 use crate::grit::surface::Stage;
 use crate::number::{NumberStyle, format_f64};
@@ -39,16 +39,19 @@ pub struct BlendAsk {
 }
 
 impl BlendAsk {
-    /// A first ask for a place of use: the middle of the bands that suit it and a usual most of
-    /// exfoliants (common practice: up to 3 % for the face, more for body and feet).
+    /// A first ask for a place of use: an index in the bands that suit it and a usual most of
+    /// exfoliants (common practice: up to 3 % for the face, more for body and feet). For the face,
+    /// each exfoliant keeps the house guide of D90 by itself, so that every blend of them does.
     #[must_use]
     pub fn for_place(place: Place) -> Self {
         let (index, most) = match place {
-            Place::Face | Place::Lips => (18.0, 3.0),
+            Place::Face | Place::Lips => (10.0, 3.0),
             Place::Feet => (90.0, 10.0),
             Place::Body | Place::Hands | Place::Hair => (40.0, 6.0),
         };
-        Self { index, total: (0.0, most), ..Self::default() }
+        let size = matches!(place, Place::Face | Place::Lips)
+            .then(|| SizeLimit::with_percent(350.0, 10.0));
+        Self { index, total: (0.0, most), size, ..Self::default() }
     }
 }
 
@@ -387,6 +390,9 @@ pub fn limit_words(limit: Limit, answer: &BlendAnswer, style: NumberStyle) -> St
         Limit::TotalMost(x) => format!("at most {} in all", percent(x)),
         Limit::TotalLeast(x) => format!("at least {} in all", percent(x)),
         Limit::Most(i, x) => format!("at most {} {}", percent(x), name_of(named, i)),
+        Limit::Least(i, x) if x <= KIND_FROM => {
+            format!("at least {} {}, to count as a kind", percent(x), name_of(named, i))
+        }
         Limit::Least(i, x) => format!("at least {} {}", percent(x), name_of(named, i)),
         Limit::Held(i) => format!("{} is locked", name_of(named, i)),
         Limit::Size => answer.ask.size.map_or_else(
@@ -404,9 +410,39 @@ pub fn limit_words(limit: Limit, answer: &BlendAnswer, style: NumberStyle) -> St
 #[must_use]
 pub fn relaxed_words(relaxed: &Relaxed, answer: &BlendAnswer, style: NumberStyle) -> String {
     let limit = limit_words(relaxed.limit, answer, style);
-    match relaxed.to {
-        Some(to) => format!("{limit}: {} % would do", format_f64(to, 2, style)),
-        None => format!("{limit}: without it the index can be reached"),
+    let whole = |x: f64| format_f64(x, 0, style);
+    match (relaxed.limit, relaxed.to) {
+        (Limit::Size, Some(um)) => format!("{limit}: {} µm would do", whole(um)),
+        (Limit::KindsLeast(_), Some(n)) => format!("{limit}: {} would do", whole(n)),
+        (_, Some(to)) => format!("{limit}: {} % would do", format_f64(to, 2, style)),
+        (_, None) => format!("{limit}: without it the index can be reached"),
+    }
+}
+
+/// What can be reached, when nothing was found, in words.
+#[must_use]
+pub fn reach_words(answer: &BlendAnswer, style: NumberStyle) -> String {
+    let whole = |x: f64| format_f64(x, 0, style);
+    let asked = whole(answer.ask.index);
+    if let Some((low, high)) = answer.reachable {
+        let gap = if (low..=high).contains(&answer.ask.index) {
+            ", with a gap there for want of kinds to fill it"
+        } else {
+            ""
+        };
+        return format!(
+            "No blend has grit {asked}; these limits reach {} to {}{gap}",
+            whole(low),
+            whole(high)
+        );
+    }
+    let all = answer.candidates.len();
+    let left = all.saturating_sub(answer.left_out.len());
+    let kinds = answer.ask.kinds.0;
+    if left < kinds {
+        format!("These limits leave {left} of {all} exfoliants, and {kinds} kinds are wanted")
+    } else {
+        "These limits shut out every blend".to_owned()
     }
 }
 

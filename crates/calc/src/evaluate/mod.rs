@@ -17,7 +17,7 @@ pub use effect::{Effect, effect};
 pub use figures::{FigureRow, Value, figure_rows};
 pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
-    limit_words, relaxed_words,
+    limit_words, reach_words, relaxed_words,
 };
 pub use gauges::{Gauge, Track, gauges, index_place};
 pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};

@@ -15,6 +15,8 @@ pub struct PlaceReason {
     pub within: bool,
     /// True for a guide that no index can outweigh.
     pub hard: bool,
+    /// True for what is worth knowing but has no guide.
+    pub info: bool,
 }
 
 /// What the guides say of one place.
@@ -59,7 +61,7 @@ fn guide(
     let mut reasons = Vec::new();
     let whole = |x: f64| format_f64(x, 0, style);
     let mut add = |text: String, within: bool, hard: bool| {
-        reasons.push(PlaceReason { text, within, hard });
+        reasons.push(PlaceReason { text, within, hard, info: false });
     };
     let limits = rules.grain_guide(place);
     if let Some(limits) = limits {
@@ -129,14 +131,17 @@ fn guide(
     } else {
         format!("sharp-edged: {}", sharp.join(", "))
     };
-    add(shape, true, false);
+    let mut tell = |text: String| {
+        reasons.push(PlaceReason { text, within: true, hard: false, info: true });
+    };
+    tell(shape);
     if place == Place::Feet && f.grit.band < Band::Strong {
         let text = "below strong: gentle work on hard skin".to_owned();
-        add(text, true, false);
+        tell(text);
     }
     if form == Form::Bath {
         let text = "a bath product is not rubbed on; the guides are for rubbing".to_owned();
-        add(text, true, false);
+        tell(text);
     }
     let passed = reasons.iter().filter(|r| !r.within).count();
     let hard = reasons.iter().any(|r| !r.within && r.hard);
@@ -160,6 +165,5 @@ fn guide(
 
 /// How many of the reasons compare with a guide.
 fn checked(reasons: &[PlaceReason]) -> usize {
-    let guides = ["grit", "D90", "sharp grains", "load"];
-    reasons.iter().filter(|r| guides.iter().any(|g| r.text.starts_with(g))).count()
+    reasons.iter().filter(|r| !r.info).count()
 }

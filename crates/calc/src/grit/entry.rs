@@ -9,6 +9,9 @@ use crate::number::{NumberStyle, Syntax, format_f64, parse};
 /// No. 60 but for a trace).
 const PASSES: f64 = 0.95;
 
+/// Share that "100 %" or "0 %" is taken to leave (model assumption).
+const ALL_BUT: f64 = 0.01;
+
 /// Why an entry is not understood.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -25,6 +28,9 @@ pub enum EntryError {
     /// A number that cannot be read.
     #[error("{0}")]
     Number(String),
+    /// Two units of length.
+    #[error("write all sizes in one unit, um or mm")]
+    TwoUnits,
     /// A single size says nothing about the spread.
     #[error("one size alone gives no range; add a second, or a share such as 95 % below it")]
     OneSize,
@@ -68,6 +74,10 @@ pub fn read_sizes(text: &str, syntax: Syntax) -> Result<SizeData, EntryError> {
     let tokens = tokens(text, syntax)?;
     if tokens.is_empty() {
         return Err(EntryError::Empty);
+    }
+    let named = |unit: &str| tokens.iter().any(|t| matches!(t, Token::Word(w) if w == unit));
+    if named("mm") && (named("um") || named("micron") || named("microns")) {
+        return Err(EntryError::TwoUnits);
     }
     let sizes = pattern(&tokens)?;
     GrainSize::fit(&sizes)?;
@@ -219,12 +229,18 @@ fn percentiles(tokens: &[Token]) -> Result<SizeData, EntryError> {
 /// "<= 500 um: >= 95 %", and may be a sieve, as in "98 % passes 60 mesh".
 fn shares(tokens: &[Token]) -> Result<SizeData, EntryError> {
     let scale = scale_of(tokens);
-    let sieves = tokens.iter().any(|t| matches!(t, Token::Word(w) if w == "mesh"));
+    let sieves = tokens.iter().any(|t| match t {
+        Token::Word(w) => w == "mesh" || w == "no",
+        t => *t == Token::Sign('#'),
+    });
     let mut found: Vec<(f64, f64)> = Vec::new();
     let (mut share, mut size): (Option<f64>, Option<(f64, bool)>) = (None, None);
     let mut above = false;
     let mut pair = |um: f64, above: bool, share: f64| {
-        found.push((um, if above { 1.0 - share } else { share }));
+        let below = if above { 1.0 - share } else { share };
+        // "All of it" is what a sieve shows, not what a curve can: all but a hundredth.
+        let all = (share - 1.0).abs() < 1e-9 || share.abs() < 1e-9;
+        found.push((um, if all { below.clamp(ALL_BUT, 1.0 - ALL_BUT) } else { below }));
     };
     for (i, token) in tokens.iter().enumerate() {
         match token {
@@ -370,6 +386,10 @@ mod tests {
             ("95 % larger than 200 um", 200.0, 0.05),
             ("3 % retained on 60 mesh", 250.0, 0.97),
             ("+100 mesh", 150.0, 0.05),
+            ("98 % passes No. 60", 250.0, 0.98),
+            ("2 % on #60", 250.0, 0.98),
+            ("100 % below 500 um", 500.0, 0.99),
+            ("0 % above 500 um", 500.0, 0.99),
             ("95 % +100 mesh", 150.0, 0.05),
         ] {
             let Ok(SizeData::Below { um: d, share, .. }) = read(text) else {
@@ -387,6 +407,7 @@ mod tests {
             ("250 500", "mesh or um"),
             ("41/60 mesh", "no sieve"),
             ("300 um", "one size"),
+            ("90 um - 0.5 mm", "one unit"),
             ("fine", "not understood"),
             ("% % %", "not understood"),
             ("0-500 um", "finer sieve"),

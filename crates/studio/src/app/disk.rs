@@ -190,9 +190,13 @@ impl App {
     pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
         match done {
             Done::Grit(done) => self.grit.take(done),
+            Done::QuietBroken => {
+                self.grit.broken();
+                let text = "A figure could not be worked out; a report is in the state folder";
+                self.say(Tone::Error, text);
+            }
             Done::Broken => {
                 self.saving = false;
-                self.grit.broken();
                 self.ui.held_up = None;
                 self.say(
                     Tone::Error,

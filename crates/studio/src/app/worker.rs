@@ -10,6 +10,8 @@ use quern_project::{Fingerprint, LoadError, Loaded, SaveError};
 pub enum Done {
     /// The job broke off; its report is in the state folder.
     Broken,
+    /// A quiet job broke off.
+    QuietBroken,
     /// A project was read, or not.
     Opened {
         /// The document and revision that were open when it was asked for.
@@ -147,7 +149,10 @@ impl Worker {
         if !quiet {
             self.running = self.running.saturating_sub(1);
         }
-        Some(done)
+        match done {
+            Done::Broken if quiet => Some(Done::QuietBroken),
+            done => Some(done),
+        }
     }
 
     /// True while something is being done.

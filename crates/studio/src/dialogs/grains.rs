@@ -6,7 +6,7 @@ use quern_calc::grit::axis::SizeAxis;
 use quern_calc::grit::entry::{read_sizes, understood};
 use quern_calc::grit::sieves::opening_of_mesh;
 use quern_calc::grit::{GrainSize, SieveFit, SieveRow, SieveTable, SizeData};
-use quern_calc::number::{NumberStyle, Syntax, format_f64, parse};
+use quern_calc::number::{MassUnit, NumberStyle, Syntax, Unit, format_f64, parse};
 use quern_calc::quantity::decimal_to_f64;
 
 use super::{Foot, error, foot, note as muted, title};
@@ -17,6 +17,9 @@ use crate::app::state::{GrainDraft, TableDraft};
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts};
 use crate::widgets::icon_button;
+
+/// Size of a cell of the sieve table, in points.
+const CELL: [f32; 2] = [120.0, 28.0];
 
 /// Lots that a material may hold.
 const LOTS_MAX: usize = 200;
@@ -171,16 +174,18 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
             draft.table = None;
         }
     });
+    let mut enter = false;
     match &mut draft.table {
         None => {
             ui.horizontal(|ui| {
                 ui.label("Sizes");
-                ui.add(
+                let field = ui.add(
                     TextEdit::singleline(&mut draft.stated)
                         .desired_width(360.0)
                         .hint_text("40/60 mesh, 250-500 µm, 95 % below 500 µm"),
-                )
-                .accessible_name("Sizes as the supplier states them");
+                );
+                let field = field.accessible_name("Sizes as the supplier states them");
+                enter = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
             });
             if draft.stated.trim().is_empty() {
                 muted(
@@ -204,7 +209,8 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
         Some(table) => table_entry(ui, table, scene.syntax(), style),
     }
     let can = !draft.name.trim().is_empty();
-    if ui.add_enabled(can, egui::Button::new("Add this lot")).clicked() {
+    let button = ui.add_enabled(can, egui::Button::new("Add this lot"));
+    if button.clicked() || (enter && can) {
         match new_lot(draft, scene.syntax()) {
             Ok(lot) => {
                 draft.data.lot_in_use = Some(lot.name.clone());
@@ -231,9 +237,8 @@ fn table_entry(ui: &mut Ui, table: &mut TableDraft, syntax: Syntax, style: Numbe
         let count = table.rows.len();
         for (i, (sieve, kept)) in table.rows.iter_mut().enumerate() {
             let n = i + 1;
-            ui.add(TextEdit::singleline(sieve).desired_width(90.0))
-                .accessible_name(format!("Sieve {n}"));
-            ui.add(TextEdit::singleline(kept).desired_width(90.0))
+            ui.add_sized(CELL, TextEdit::singleline(sieve)).accessible_name(format!("Sieve {n}"));
+            ui.add_sized(CELL, TextEdit::singleline(kept))
                 .accessible_name(format!("Kept on sieve {n}"));
             let name = format!("Remove sieve {n}");
             if icon_button(ui, Icon::Remove, &name, &name, count > 2).clicked() {
@@ -242,11 +247,10 @@ fn table_entry(ui: &mut Ui, table: &mut TableDraft, syntax: Syntax, style: Numbe
             ui.end_row();
         }
         ui.label("pan");
-        ui.add(TextEdit::singleline(&mut table.pan).desired_width(90.0))
-            .accessible_name("Mass in the pan");
+        ui.add_sized(CELL, TextEdit::singleline(&mut table.pan)).accessible_name("Mass in the pan");
         ui.end_row();
         ui.label("weighed in");
-        ui.add(TextEdit::singleline(&mut table.sample).desired_width(90.0).hint_text("or empty"))
+        ui.add_sized(CELL, TextEdit::singleline(&mut table.sample).hint_text("or empty"))
             .accessible_name("Mass weighed in before sieving");
         ui.end_row();
     });
@@ -352,6 +356,10 @@ fn fitted(ui: &mut Ui, fit: &SieveFit, style: NumberStyle) {
 
 fn plain(text: &str, what: &str, syntax: Syntax) -> Result<f64, String> {
     let typed = parse(text, syntax).map_err(|e| format!("{what}: {e}"))?;
+    let gram = Unit::Mass(MassUnit::Gram);
+    if !(typed.unit.is_none() || typed.unit == Some(Unit::Percent) || typed.unit == Some(gram)) {
+        return Err(format!("{what} is a plain number, or one in g or %"));
+    }
     Ok(decimal_to_f64(typed.value))
 }
 
@@ -372,7 +380,8 @@ fn read_table(draft: &TableDraft, syntax: Syntax) -> Result<SieveTable, String> 
                 opening_of_mesh(mesh)
                     .ok_or_else(|| format!("Sieve {n}: {mesh} is no sieve of ASTM E11"))?
             } else {
-                let bare = lower.trim_end_matches("µm").trim_end_matches("um").trim();
+                let bare = lower.replace('\u{3bc}', "\u{b5}");
+                let bare = bare.trim_end_matches("\u{b5}m").trim_end_matches("um").trim();
                 plain(bare, &format!("Sieve {n}"), syntax)?
             };
         rows.push(SieveRow {
@@ -430,7 +439,8 @@ fn finish(
     syntax: Syntax,
     style: NumberStyle,
 ) -> Result<GrainData, String> {
-    if !draft.name.trim().is_empty() || !draft.stated.trim().is_empty() {
+    let kept = draft.table.as_ref().is_some_and(|t| t.rows.iter().any(|r| !r.1.trim().is_empty()));
+    if kept || !draft.name.trim().is_empty() || !draft.stated.trim().is_empty() {
         return Err("A lot is typed but not added; add it or empty its fields".to_owned());
     }
     let mut data = draft.data.clone();
@@ -453,7 +463,8 @@ fn finish(
         data.dissolves_um_per_s = if rate.trim().is_empty() {
             None
         } else {
-            Some(plain(rate, "Rate of dissolving", syntax)?)
+            // A rate of 0 is no dissolving.
+            Some(plain(rate, "Rate of dissolving", syntax)?).filter(|r| *r != 0.0)
         };
     }
     if !(data.hardness_mpa >= 0.0 && data.hardness_mpa <= 100_000.0) {

@@ -6,16 +6,18 @@
 //! rougher blend would be better still (a fixed total, or a present blend that is too rough) the
 //! best point lies on an edge of the allowed loads, and the edges are searched one by one.
 
+mod ask;
 mod program;
 mod reach;
 mod subset;
 
+pub use ask::{Ask, Prefer, SizeLimit};
 pub use program::{Answer, Program, Row};
 pub use reach::{Limit, Relaxed};
 
 use super::blend::Grain;
 use super::index::GritModel;
-use super::surface::{IndexSurface, Stage};
+use super::surface::IndexSurface;
 use subset::{AT_LIMIT, Aim, Box3};
 
 /// A kind counts in a blend from this load, in % w/w of the product.
@@ -39,83 +41,6 @@ pub struct Candidate {
     pub held: bool,
     /// Not to be used, because the maker said so.
     pub barred: bool,
-}
-
-/// "Nothing above this size".
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct SizeLimit {
-    /// Size, um.
-    pub um: f64,
-    /// Share of each exfoliant's own mass that may lie above it, 0..=1; 0.01 unless edited.
-    pub tolerance: f64,
-}
-
-impl SizeLimit {
-    /// A limit with the share that may lie above it in %.
-    #[must_use]
-    pub fn with_percent(um: f64, percent: f64) -> Self {
-        Self { um, tolerance: percent / 100.0 }
-    }
-
-    /// The share that may lie above it, %.
-    #[must_use]
-    pub fn percent(&self) -> f64 {
-        100.0 * self.tolerance
-    }
-}
-
-/// What makes one blend better than another.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
-pub enum Prefer {
-    /// The least cost of exfoliants.
-    #[default]
-    Cheapest,
-    /// The least mass of exfoliants.
-    Least,
-    /// The least change from the present blend: least sum of squared differences of loads.
-    Nearest,
-}
-
-impl Prefer {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Cheapest, Self::Least, Self::Nearest];
-
-    /// In words, and the key in scripts.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Cheapest => "cheapest",
-            Self::Least => "least",
-            Self::Nearest => "nearest",
-        }
-    }
-
-    /// What it means.
-    #[must_use]
-    pub fn about(self) -> &'static str {
-        match self {
-            Self::Cheapest => "the least cost of exfoliants",
-            Self::Least => "the least exfoliant in all",
-            Self::Nearest => "the least change from the present blend",
-        }
-    }
-}
-
-/// What a maker asks for.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Ask {
-    /// Grit index wanted.
-    pub index: f64,
-    /// Whether the index is that of the first touch or in use.
-    pub stage: Stage,
-    /// All exfoliants together, % w/w, from and to; equal ends fix the total.
-    pub total: (f64, f64),
-    /// Size limit, if any.
-    pub size: Option<SizeLimit>,
-    /// Kinds at least and at most, those that are held included. At most 3 are chosen.
-    pub kinds: (usize, usize),
-    /// What is better.
-    pub prefer: Prefer,
 }
 
 /// Why a candidate could not take part.

@@ -33,7 +33,7 @@ pub enum Limit {
 pub struct Relaxed {
     /// The limit.
     pub limit: Limit,
-    /// The value that it would need, for a total or a number of kinds; `None` when it has to go.
+    /// The value that it would need, % w/w, um or kinds by its limit; `None` when it has to go.
     pub to: Option<f64>,
 }
 
@@ -154,11 +154,36 @@ pub(super) fn what_would_help(
                     }
                     reaches(&free, ask)
                 })),
+                Limit::KindsLeast(now) => (1..now).rev().find_map(|least| {
+                    let ask = Ask { kinds: (least, ask.kinds.1), ..*ask };
+                    reaches(&free, &ask).then_some(least as f64)
+                }),
+                Limit::Size => smallest_size(candidates, ask, &reaches),
                 _ => None,
             };
             Some(Relaxed { limit, to })
         })
         .collect()
+}
+
+/// The smallest size limit that would do, um, at the tolerance as it is.
+fn smallest_size(
+    candidates: &[Candidate],
+    ask: &Ask,
+    reaches: &impl Fn(&[Candidate], &Ask) -> bool,
+) -> Option<f64> {
+    let limit = ask.size?;
+    let mut sizes: Vec<f64> = candidates
+        .iter()
+        .filter(|c| c.grain.is_usable())
+        .map(|c| libm::ceil(c.grain.size.quantile_um(1.0 - limit.tolerance) + 0.5))
+        .filter(|um| um.is_finite() && *um > limit.um)
+        .collect();
+    sizes.sort_by(f64::total_cmp);
+    sizes.into_iter().find(|um| {
+        let size = Some(super::SizeLimit { um: *um, ..limit });
+        reaches(candidates, &Ask { size, ..*ask })
+    })
 }
 
 /// The value nearest to `no` at which the test holds, to 0.01, given that it holds at `yes`.

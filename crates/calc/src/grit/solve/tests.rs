@@ -1,6 +1,7 @@
 #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp)]
 use super::*;
 use crate::grit::sizes::GrainSize;
+use crate::grit::surface::Stage;
 use proptest::prelude::*;
 
 fn candidate(d50: f64, sigma: f64, rho: f64, h: f64, a: f64, cost: f64, most: f64) -> Candidate {

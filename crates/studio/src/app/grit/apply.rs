@@ -117,17 +117,8 @@ impl App {
     }
 
     fn use_candidate(&mut self, id: MaterialId, on: bool) {
-        let library = self.wide_library();
-        let all = || {
-            let mut ids: Vec<MaterialId> = library
-                .materials()
-                .filter(|m| m.function == Some(quern_calc::formula::Function::Exfoliant))
-                .map(|m| m.id.clone())
-                .collect();
-            ids.truncate(CANDIDATES_MAX);
-            ids
-        };
-        let mut from = self.ui.grit.from.clone().unwrap_or_else(all);
+        let mut from: Vec<MaterialId> =
+            self.grit_scene().from.into_iter().map(|(id, _)| id).collect();
         from.retain(|f| *f != id);
         if on {
             if from.len() >= CANDIDATES_MAX {
@@ -170,7 +161,11 @@ impl App {
     }
 
     fn use_found(&mut self, i: usize) {
-        let Some(found) = self.grit_scene().found else { return };
+        self.grit_scene();
+        let Some(found) = self.grit.found_now() else {
+            self.say(Tone::Info, "Still looking; the blend on screen was for another ask");
+            return;
+        };
         let Ok(answer) = &*found else { return };
         let Some(best) = answer.found.get(i) else { return };
         let blend: Vec<(MaterialId, Percent)> =

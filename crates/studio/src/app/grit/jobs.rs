@@ -44,6 +44,10 @@ pub struct GritJobs {
     found: Option<(FindKey, Arc<Result<BlendAnswer, BlendError>>)>,
     mixing: Option<MixKey>,
     mixed: Option<(MixKey, Arc<Derived<Mixes>>)>,
+    /// What broke off is not tried again in the same state.
+    broken: (Option<FindKey>, Option<MixKey>),
+    /// What is wanted now, to tell whether what was found is for it.
+    wanted: Option<FindKey>,
 }
 
 /// What a job for the Grit view came to.
@@ -104,8 +108,13 @@ impl GritJobs {
 
     /// A job broke off: nothing is under way any more.
     pub fn broken(&mut self) {
-        self.finding = None;
-        self.mixing = None;
+        self.broken = (self.finding.take(), self.mixing.take());
+    }
+
+    /// What was found, if it is for what is wanted now.
+    pub(super) fn found_now(&self) -> Option<Arc<Result<BlendAnswer, BlendError>>> {
+        let (key, found) = self.found.as_ref()?;
+        (Some(key) == self.wanted.as_ref()).then(|| Arc::clone(found))
     }
 }
 
@@ -114,6 +123,10 @@ impl App {
     pub(in crate::app) fn grit_scene(&mut self) -> GritScene {
         if self.ui.view != View::Grit {
             return GritScene::default();
+        }
+        if self.ui.grit.of.as_ref() != Some(&self.ui.formula) {
+            self.ui.grit.for_another();
+            self.ui.grit.of = Some(self.ui.formula.clone());
         }
         if let Some(formula) = self.document.project().formula(&self.ui.formula) {
             let place = formula.product.place;
@@ -136,10 +149,24 @@ impl App {
             from,
             offered,
             corners,
-            found: self.grit.found.as_ref().map(|(_, f)| Arc::clone(f)),
+            found: self.found_here(),
             working: self.grit.finding.is_some() || self.grit.mixing.is_some(),
-            mixed: self.grit.mixed.as_ref().map(|(_, m)| Arc::clone(m)),
+            mixed: self.mixed_here(),
         }
+    }
+
+    /// What was last found for this formula of this document; while the next search is at work it
+    /// stands for the ask before.
+    fn found_here(&self) -> Option<Arc<Result<BlendAnswer, BlendError>>> {
+        let (key, found) = self.grit.found.as_ref()?;
+        let here = key.at.0 == self.document.id && key.formula == self.ui.formula;
+        here.then(|| Arc::clone(found))
+    }
+
+    fn mixed_here(&self) -> Option<Arc<Derived<Mixes>>> {
+        let (key, mixed) = self.grit.mixed.as_ref()?;
+        let here = key.at.0 == self.document.id && key.formula == self.ui.formula;
+        here.then(|| Arc::clone(mixed))
     }
 
     pub(super) fn grit_sides(&mut self) -> Vec<SideFigures> {
@@ -241,7 +268,9 @@ impl App {
             from: from.to_vec(),
             ask: self.ui.grit.ask.clone(),
         };
-        let known = self.grit.found.as_ref().is_some_and(|(k, _)| *k == key);
+        let known = self.grit.found.as_ref().is_some_and(|(k, _)| *k == key)
+            || self.grit.broken.0.as_ref() == Some(&key);
+        self.grit.wanted = Some(key.clone());
         // One at a time: what is typed meanwhile is looked for when this one is back.
         if known || self.grit.finding.is_some() {
             return;
@@ -267,7 +296,8 @@ impl App {
             ..self.ui.grit.ask.clone()
         };
         let key = MixKey { at, formula: self.ui.formula.clone(), of: of.to_vec(), ask };
-        let known = self.grit.mixed.as_ref().is_some_and(|(k, _)| *k == key);
+        let known = self.grit.mixed.as_ref().is_some_and(|(k, _)| *k == key)
+            || self.grit.broken.1.as_ref() == Some(&key);
         if known || self.grit.mixing.is_some() {
             return;
         }

@@ -21,6 +21,8 @@ pub const CANDIDATES_MAX: usize = 12;
 /// What the Grit view remembers.
 #[derive(Clone, Debug)]
 pub struct GritState {
+    /// The formula that the rest is about.
+    pub of: Option<FormulaId>,
     /// Where the cut stands, um.
     pub cut_um: f64,
     /// Cumulative curves rather than densities.
@@ -50,6 +52,7 @@ pub struct GritState {
 impl Default for GritState {
     fn default() -> Self {
         Self {
+            of: None,
             cut_um: 300.0,
             cumulative: false,
             by_class: false,
@@ -63,6 +66,16 @@ impl Default for GritState {
             map_as_table: false,
             pick: 0,
         }
+    }
+}
+
+impl GritState {
+    /// Another formula is at hand: what was asked for and pointed at belonged to the one before.
+    pub fn for_another(&mut self) {
+        self.asked = None;
+        self.corners = None;
+        self.mix.clear();
+        self.pick = 0;
     }
 }
 

@@ -63,12 +63,18 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let cumulative = scene.ui.grit.cumulative;
     ui.horizontal(|ui| {
-        let note = if cumulative {
-            "share of mass below each size; dashed: each exfoliant, solid: the blend"
+        let what = if cumulative {
+            "share of mass below each size"
         } else {
-            "share of mass per decade of size; dashed: each exfoliant, solid: the blend"
+            "share of mass per decade of size"
         };
-        title(ui, "Grains by size", note);
+        let lines = if figures(scene).count() <= 2 {
+            "; dashed: each exfoliant, solid: the blend"
+        } else {
+            "; solid: each blend"
+        };
+        let note = format!("{what}{lines}");
+        title(ui, "Grains by size", &note);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let cut = scene.ui.grit.cut_um;
             let entered = super::number(ui, scene, "Cut size, µm", Some(cut), 0, 64.0, "300");
@@ -257,9 +263,11 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.ctx().set_cursor_icon(egui::CursorIcon::ResizeHorizontal);
     }
     let style = scene.style();
-    let share = figures(scene).next().map_or(String::new(), |(_, _, f)| {
+    let several = scene.grit.sides.len() > 1;
+    let share = figures(scene).find(|f| f.0 == 0).map_or(String::new(), |(_, name, f)| {
         let share = percent_above(&f.blend, um);
-        format!(": {} % above", format_f64(share, 1, style))
+        let of = if several { format!(" of {name}") } else { String::new() };
+        format!(": {} %{of} above", format_f64(share, 1, style))
     });
     let text = format!("cut at {} µm{share}", format_f64(um, 0, style));
     let font = FontId::proportional(11.5);

@@ -2,9 +2,10 @@
 
 use egui::{Label, RichText, Sense, Ui, vec2};
 use quern_calc::evaluate::{
-    BlendAnswer, BlendAsk, BlendFound, left_out_words, limit_words, place_guides, relaxed_words,
+    BlendAnswer, BlendAsk, BlendFound, left_out_words, limit_words, place_guides, reach_words,
+    relaxed_words,
 };
-use quern_calc::formula::Caution;
+use quern_calc::formula::{Caution, Contact};
 use quern_calc::grit::Stage;
 use quern_calc::grit::solve::{Prefer, SizeLimit};
 use quern_calc::number::{Typed, Unit, format_f64, format_fixed};
@@ -37,6 +38,10 @@ fn field<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, f32) -> R) -> R 
 /// Draws the search.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     heading(ui, "Find a blend");
+    if scene.formula().product.contact == Contact::LeaveOn {
+        let name = &scene.here.name;
+        wrong(ui, &format!("{name} stays on the skin; grains belong in what is rinsed off"));
+    }
     asked(ui, scene, actions);
     from(ui, scene, actions);
     ui.add_space(6.0);
@@ -159,12 +164,8 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         });
     }
-    let dissolves = scene
-        .here
-        .evaluation
-        .grains
-        .as_ref()
-        .is_ok_and(|f| f.blend.iter().any(|g| g.dissolves()));
+    let dissolves =
+        scene.here.evaluation.grains.as_ref().is_ok_and(|f| f.blend.iter().any(|g| g.dissolves()));
     if dissolves || ask.stage == Stage::InUse {
         let mut in_use = ask.stage == Stage::InUse;
         let about = "Count sugar and salt as they are after rubbing for half a minute";
@@ -240,19 +241,7 @@ fn wrong(ui: &mut Ui, text: &str) {
 /// Nothing has the index: what can be reached and what would help.
 fn nothing(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer) {
     let style = scene.style();
-    let whole = |x: f64| format_f64(x, 0, style);
-    let asked = whole(answer.ask.index);
-    match answer.reachable {
-        Some((low, high)) => wrong(
-            ui,
-            &format!(
-                "No blend has grit {asked}; these limits reach {} to {}",
-                whole(low),
-                whole(high)
-            ),
-        ),
-        None => wrong(ui, "These limits leave no exfoliant to use"),
-    }
+    wrong(ui, &reach_words(answer, style));
     if answer.relax.is_empty() {
         muted(ui, "No single limit is in the way; relax two, or let more exfoliants be used");
     } else {
@@ -345,9 +334,9 @@ fn found(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer, actions: &mut Vec
                 let held: Vec<String> =
                     one.binding.iter().map(|l| limit_words(*l, answer, scene.style())).collect();
                 guide(ui, scene, one);
-                if held.is_empty() {
+                if held.is_empty() && i == 0 {
                     muted(ui, "held by the wanted grit alone");
-                } else {
+                } else if !held.is_empty() {
                     muted(ui, &format!("held by: {}", held.join(", ")));
                 }
             });

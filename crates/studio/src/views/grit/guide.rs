@@ -47,7 +47,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 fn place(ui: &mut Ui, guide: &PlaceGuide, own: bool) {
     let t = Tokens::of(ui);
-    let (sign, color) = if guide.within { (Sign::Fine, t.fine) } else { (Sign::Warn, t.warn) };
+    let mark = |within: bool, told: bool| match (within, told) {
+        (false, _) => (Sign::Warn, t.warn),
+        (true, true) => (Sign::Note, t.note),
+        (true, false) => (Sign::Fine, t.fine),
+    };
+    let (sign, color) = mark(guide.within, !guide.guided);
     let name = if own {
         format!("on the {}, this product", guide.place.name())
     } else {
@@ -65,7 +70,7 @@ fn place(ui: &mut Ui, guide: &PlaceGuide, own: bool) {
     ui.add(Label::new(head));
     marked(ui, sign, color, RichText::new(&guide.verdict).color(t.ink));
     for reason in &guide.reasons {
-        let (sign, color) = if reason.within { (Sign::Fine, t.fine) } else { (Sign::Warn, t.warn) };
+        let (sign, color) = mark(reason.within, reason.info);
         let text = RichText::new(&reason.text).font(fonts::small()).color(t.muted);
         marked(ui, sign, color, text);
     }

@@ -55,7 +55,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 /// Which exfoliants stand at the corners.
 fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    const PLACES: [&str; 3] = ["left", "right", "top"];
+    // The line of two runs from none of the first, at the left, to nothing but it.
+    let places = if scene.grit.corners.len() == 2 {
+        ["right", "left", "third"]
+    } else {
+        ["left", "right", "top"]
+    };
     let name_of = |id: &quern_calc::formula::MaterialId| {
         scene
             .grit
@@ -65,7 +70,7 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             .find(|(o, _)| o == id)
             .map_or_else(|| id.to_string(), |(_, n)| n.clone())
     };
-    for (i, place) in PLACES.iter().enumerate() {
+    for (i, place) in places.iter().enumerate() {
         let now = scene.grit.corners.get(i);
         if now.is_none() && i > scene.grit.corners.len() {
             break;
@@ -339,6 +344,9 @@ fn pair(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes, actions: &mut Vec<Action>
         let a = f64::from((p.x - r.left()) / r.width().max(1.0)).clamp(0.0, 1.0);
         actions.push(Action::Grit(GritAction::Mix(vec![a, 1.0 - a])));
     }
+    if response.double_clicked() {
+        actions.push(Action::Grit(GritAction::UseMix(mixes.loads(&shares))));
+    }
 }
 
 /// A mix in words.
@@ -356,7 +364,8 @@ fn words(scene: &Scene<'_>, mixes: &Mixes, shares: &[f64]) -> String {
     if let Some(f) = mixes.figures(shares) {
         text.push_str(&format!(": grit {}", format_f64(f.index, 0, style)));
         if let Some(cost) = f.cost {
-            text.push_str(&format!(", {} for 100 g", format_f64(cost, 2, style)));
+            let cost = format_f64(cost, 2, style);
+            text.push_str(&format!(", {cost} {} for 100 g", scene.project.currency));
         }
         if let Some(size) = scene.ui.grit.ask.size {
             text.push_str(&format!(
@@ -386,13 +395,20 @@ fn limits(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         }
     });
     if scene.ui.grit.ask.size.is_some() {
-        muted(ui, "Mixes with too much above the size limit are dimmed, too");
+        muted(
+            ui,
+            "Mixes with too much above the size limit, counted over the whole blend, are dimmed, too; the search counts each exfoliant by itself",
+        );
     }
 }
 
 /// The mix at hand and the button that takes it.
 fn take(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes, actions: &mut Vec<Action>) {
     let shares = at_hand(scene, mixes.of.len());
+    if mixes.held > 0.0 {
+        let held = format_f64(mixes.held, 2, scene.style());
+        muted(ui, &format!("{held} % stays whatever is mixed: locked, or part of a premix"));
+    }
     ui.add(egui::Label::new(words(scene, mixes, &shares)).wrap());
     let about = "Put it in the place of the formula's exfoliants; a double click or Enter on the map does the same";
     if ui.button("Use this mix").on_hover_text(about).clicked() {

@@ -41,7 +41,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             Err(why) if scene.grit.sides.iter().all(|s| s.evaluation.grains.is_err()) => {
                 nothing(ui, scene, &why.words(), actions);
             }
-            _ => {
+            grains => {
+                if let Err(why) = grains {
+                    nothing(ui, scene, &why.words(), actions);
+                    ui.add_space(16.0);
+                }
                 chart::show(ui, scene, actions);
                 ui.add_space(10.0);
                 scale::show(ui, scene);
@@ -60,7 +64,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// What to do when there is nothing to draw.
 fn nothing(ui: &mut Ui, scene: &Scene<'_>, why: &str, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    ui.add_space(40.0);
+    ui.add_space(16.0);
     let name = &scene.here.name;
     ui.label(
         RichText::new(format!("{name} has no grain figures: {why}")).font(fonts::strong(15.0)),
@@ -127,9 +131,10 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.set_min_width(220.0);
         ui.label(RichText::new("Up to three other blends").font(fonts::small()).color(t.muted));
         for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
-            let mut on = scene.ui.grit.beside.contains(&f.id);
-            if ui.checkbox(&mut on, &f.name).changed() {
-                actions.push(Action::Grit(GritAction::Beside(f.id.clone(), on)));
+            let on = scene.ui.grit.beside.contains(&f.id);
+            let name = if on { format!("{}, shown", f.name) } else { f.name.clone() };
+            if ui.selectable_label(on, name).clicked() {
+                actions.push(Action::Grit(GritAction::Beside(f.id.clone(), !on)));
             }
         }
     });

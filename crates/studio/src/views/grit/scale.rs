@@ -16,7 +16,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
     title(
         ui,
         "Grit index",
-        "the dot is the dry start, the band what its constants could make of it",
+        "dot: dry start; band: what the constants could make of it, narrow near 50, where the scale is tied",
     );
     scale(ui, scene);
     spread_words(ui, scene);

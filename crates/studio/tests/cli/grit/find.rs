@@ -44,8 +44,9 @@ fn a_blend_is_found_and_written_into_a_copy() {
         .filter(|m| m.function == Some(quern_calc::formula::Function::Exfoliant))
         .map(|m| m.id.clone())
         .collect();
-    let ask =
-        BlendAsk { index: 20.0, total: (0.0, 4.0), ..BlendAsk::for_place(dune_now.product.place) };
+    // The command line sets no size limit that was not asked for.
+    let place = BlendAsk::for_place(dune_now.product.place);
+    let ask = BlendAsk { index: 20.0, total: (0.0, 4.0), size: None, ..place };
     let answer = find_blend(dune_now, &bench.project.library(), &ids, &ask).unwrap();
     assert_eq!(list(&shown["blends"]).len(), answer.found.len());
     for (row, found) in list(&shown["blends"]).iter().zip(&answer.found) {
@@ -231,7 +232,8 @@ fn rounding_does_not_carry_a_blend_over_its_limit() {
     let ids: Vec<MaterialId> = project.materials.keys().cloned().collect();
     let mut found = 0;
     for wanted in 8..24 {
-        let ask = BlendAsk { index: f64::from(wanted), ..BlendAsk::for_place(Place::Face) };
+        let place = BlendAsk::for_place(Place::Face);
+        let ask = BlendAsk { index: f64::from(wanted), size: None, ..place };
         for blend in find_blend(formula, &library, &ids, &ask).unwrap().found {
             found += 1;
             assert!(blend.total <= Percent(Decimal::from(3)), "{wanted}: {}", blend.total);
