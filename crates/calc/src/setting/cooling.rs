@@ -111,6 +111,11 @@ impl Cooling {
             && self.air_c.is_finite()
     }
 
+    /// Whether there is a way down from one temperature to the other, above the air's.
+    fn can_cool(&self, from_c: f64, to_c: f64) -> bool {
+        self.is_sound() && to_c > self.air_c && to_c < from_c && from_c.is_finite()
+    }
+
     /// Biot number `h L / k`: how much of the resistance lies inside.
     #[must_use]
     pub fn biot(&self) -> f64 {
@@ -125,7 +130,7 @@ impl Cooling {
     /// is not sound, or the end is not above the air and below the start.
     #[must_use]
     pub fn lumped(&self, enthalpy: &Enthalpy, from_c: f64, to_c: f64) -> Option<Vec<(f64, f64)>> {
-        if !self.is_sound() || !(to_c > self.air_c && to_c < from_c && from_c.is_finite()) {
+        if !self.can_cool(from_c, to_c) {
             return None;
         }
         let resistance = 1.0 / self.h + self.depth / (3.0 * self.k);
@@ -165,7 +170,7 @@ impl Cooling {
         nodes: usize,
     ) -> Option<Vec<(f64, f64, f64)>> {
         const WEEK: f64 = 7.0 * 86_400.0;
-        if !self.is_sound() || !(to_c > self.air_c && to_c < from_c && from_c.is_finite()) {
+        if !self.can_cool(from_c, to_c) {
             return None;
         }
         let n = nodes.clamp(4, 200);

@@ -130,7 +130,7 @@ fn exfoliant(
             ui.add(Label::new(&part.name).truncate());
             let size = &part.grain.size;
             let mut about = format!(
-                "D50 {}, D90 {}",
+                "D50/90 {}/{}",
                 format_f64(size.d50_um(), 0, style),
                 format_f64(size.d90_um(), 0, style)
             );
