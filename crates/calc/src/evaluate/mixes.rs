@@ -8,12 +8,9 @@ use super::grains::price_per_gram;
 use super::{BlendAsk, Derived, WhyNot};
 use crate::formula::{Formula, Library, MaterialId};
 use crate::grit::blend::Grain;
-use crate::grit::index::GritModel;
+use crate::grit::index::{Band, GritModel};
 use crate::grit::map::{Contour, MixMap, PairPoint, STEPS, View, pair_curve};
 use crate::quantity::Percent;
-
-/// Index levels that bands of the index begin at.
-pub const BAND_LEVELS: [f64; 4] = [10.0, 25.0, 60.0, 130.0];
 
 /// Steps along a line of two.
 const PAIR_STEPS: usize = 100;
@@ -123,7 +120,7 @@ pub fn mixes_in_steps(
         ([a, b, c], [ca, cb, cc]) => {
             let map = MixMap::new([*a, *b, *c], [*ca, *cb, *cc], total, &view, steps)
                 .ok_or(WhyNot::Nothing("total above 0"))?;
-            let levels = BAND_LEVELS.into_iter().chain([ask.index]);
+            let levels = Band::EDGES.into_iter().chain([ask.index]);
             let lines = levels.map(|level| map.contour(level, |p| Some(p.index))).collect();
             MixShape::Three { map, lines }
         }

@@ -23,7 +23,7 @@ pub use gauges::{Gauge, Track, gauges, index_place};
 pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};
 pub(crate) use heat::is_fat;
 pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};
-pub use mixes::{BAND_LEVELS, MixFigures, MixShape, Mixes, bench_load, mixes, mixes_in_steps};
+pub use mixes::{MixFigures, MixShape, Mixes, bench_load, mixes, mixes_in_steps};
 pub use paste::{Paste, paste};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use swap::{Keep, SwapOption, swap_options};

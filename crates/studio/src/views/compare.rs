@@ -4,6 +4,7 @@ use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
 use egui_plot::{GridMark, Legend, Line, Plot, PlotPoints, VLine};
 use quern_calc::evaluate::{Value, figure_rows, item_name};
 use quern_calc::formula::compare_lines;
+use quern_calc::grit::axis::SizeAxis;
 use quern_calc::grit::blend::density_curve;
 use quern_calc::number::format_fixed;
 use quern_calc::quantity::Percent;
@@ -226,8 +227,9 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let t = Tokens::of(ui);
     title(ui, "Grains by size", "share of mass per decade of size, µm; sieve openings below");
     let style = scene.style();
+    let Some(axis) = SizeAxis::new(CURVE.0, CURVE.1) else { return };
     let label = move |mark: GridMark, _: &std::ops::RangeInclusive<f64>| {
-        quern_calc::number::format_f64(10_f64.powf(mark.value).round(), 0, style)
+        quern_calc::number::format_f64(axis.size(mark.value), 0, style)
     };
     Plot::new("grain-curves")
         .height(170.0)
@@ -239,28 +241,28 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         .allow_scroll(false)
         .allow_boxed_zoom(false)
         .allow_double_click_reset(false)
-        .include_x(CURVE.0.log10())
-        .include_x(CURVE.1.log10())
+        .include_x(0.0)
+        .include_x(1.0)
         .include_y(0.0)
         .legend(Legend::default().text_style(egui::TextStyle::Small))
-        .x_grid_spacer(|_| {
-            MARKS.iter().map(|um| GridMark { value: um.log10(), step_size: 1.0 }).collect()
+        .x_grid_spacer(move |_| {
+            MARKS.iter().map(|um| GridMark { value: axis.place(*um), step_size: 1.0 }).collect()
         })
         .x_axis_formatter(label)
         .show(ui, |plot| {
             for um in MARKS {
-                plot.vline(VLine::new("", um.log10()).color(t.hairline).width(1.0));
+                plot.vline(VLine::new("", axis.place(um)).color(t.hairline).width(1.0));
             }
             // The shares above these sizes stand in the table below.
             for um in CUTS {
                 let style = egui_plot::LineStyle::dotted_dense();
-                plot.vline(VLine::new("", um.log10()).color(t.edge).width(1.0).style(style));
+                plot.vline(VLine::new("", axis.place(um)).color(t.edge).width(1.0).style(style));
             }
             for (i, f) in figures.iter().enumerate() {
                 let Ok(grains) = &f.evaluation.grains else { continue };
                 let points: Vec<[f64; 2]> = density_curve(&grains.blend, CURVE.0, CURVE.1, POINTS)
                     .into_iter()
-                    .map(|(um, share)| [um.log10(), share])
+                    .map(|(um, share)| [axis.place(um), share])
                     .collect();
                 let line = Line::new(f.name.clone(), PlotPoints::from(points))
                     .color(t.side(i))

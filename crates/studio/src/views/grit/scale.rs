@@ -1,7 +1,7 @@
 //! The grit index on its scale with bands, and what adds up to it.
 
 use egui::{Align2, FontId, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use quern_calc::evaluate::{BAND_LEVELS, CLASS_EDGES_UM, index_place};
+use quern_calc::evaluate::{CLASS_EDGES_UM, index_place};
 use quern_calc::grit::Band;
 use quern_calc::grit::spread::CONSTANTS;
 use quern_calc::number::format_f64;
@@ -46,7 +46,7 @@ fn scale(ui: &mut Ui, scene: &Scene<'_>) {
     let x = |index: f64| bar.left() + px(index_place(index)) * bar.width();
     let mut from = bar.left();
     for (k, band) in (0_u8..).zip(Band::ALL) {
-        let to = BAND_LEVELS.get(usize::from(k)).map_or(bar.right(), |level| x(*level));
+        let to = Band::EDGES.get(usize::from(k)).map_or(bar.right(), |level| x(*level));
         let rect = Rect::from_min_max(pos2(from, bar.top()), pos2(to, bar.bottom()));
         painter.rect_filled(rect, 0.0, Tokens::tint(t.ink, 16 + 15 * k));
         let text = if rect.width() > 110.0 { band.guide() } else { band.name() };
@@ -58,7 +58,7 @@ fn scale(ui: &mut Ui, scene: &Scene<'_>) {
         painter.galley(pos2(rect.center().x, bar.bottom() + 6.0), galley, t.muted);
         from = to;
     }
-    for level in BAND_LEVELS {
+    for level in Band::EDGES {
         let text = format_f64(level, 0, style);
         let at = pos2(x(level), bar.top() - 3.0);
         painter.text(at, Align2::CENTER_BOTTOM, text, FontId::proportional(11.0), t.muted);
