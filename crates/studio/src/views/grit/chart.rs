@@ -74,7 +74,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             "; solid: each blend"
         };
         let note = format!("{what}{lines}");
-        title(ui, "Grains by size", &note);
+        // The field first, from the right, so that the words take what room is left.
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let cut = scene.ui.grit.cut_um;
             let entered = super::number(ui, scene, "Cut size, µm", Some(cut), 0, 64.0, "300");
@@ -83,6 +83,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 let um = quern_calc::quantity::decimal_to_f64(typed.value);
                 actions.push(Action::Grit(GritAction::Cut(um.clamp(CUT.0, CUT.1))));
             }
+            ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
+                title(ui, "Grains by size", &note);
+            });
         });
     });
     let tall = (ui.ctx().content_rect().height() * 0.36).clamp(190.0, 380.0);

@@ -130,7 +130,7 @@ fn exfoliant(
             ui.add(Label::new(&part.name).truncate());
             let size = &part.grain.size;
             let mut about = format!(
-                "D50/90 {}/{}",
+                "{}/{} µm",
                 format_f64(size.d50_um(), 0, style),
                 format_f64(size.d90_um(), 0, style)
             );
@@ -140,7 +140,7 @@ fn exfoliant(
                 about.push_str(", assumed");
             }
             let about = RichText::new(about).font(fonts::small()).color(t.muted);
-            ui.add(Label::new(about).truncate());
+            ui.add(Label::new(about).truncate()).on_hover_text("D50 and D90");
         });
         load(ui, scene, part, actions);
         let name = format!("Grain data of {}", part.name);
