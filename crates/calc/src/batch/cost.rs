@@ -21,6 +21,8 @@ pub struct CostFigures {
     pub per_piece: Option<Money>,
     /// Materials without a price.
     pub unpriced: Vec<MaterialId>,
+    /// Their display names, in the same order.
+    pub unpriced_names: Vec<String>,
     /// % of the product that they make up; figures above leave it out.
     pub unpriced_share: Percent,
     /// Lines that could not be counted: blank, or of an unknown material.
@@ -52,6 +54,7 @@ pub fn cost(
             out.unpriced_share += leaf.percent;
             if !out.unpriced.contains(&leaf.material.id) {
                 out.unpriced.push(leaf.material.id.clone());
+                out.unpriced_names.push(leaf.material.display_name().to_owned());
             }
             open_lines.push(leaf.line);
             continue;

@@ -1,7 +1,7 @@
 //! Blends side by side: curves and rows for the screen, the sheet and scripts.
 
 use super::{Derived, Evaluation, GrainFigures, Value, WhyNot, place_guides};
-use crate::formula::{Formula, Item, MaterialId};
+use crate::formula::Formula;
 use crate::grit::blend::{self, Grain};
 use crate::grit::calibrate::Calibration;
 use crate::number::{NumberStyle, format_f64};
@@ -162,7 +162,7 @@ pub fn blend_rows(
         if cost.is_complete() {
             Value::Exact(cost.per_100g.0, 2)
         } else {
-            let mut names: Vec<String> = cost.unpriced.iter().map(|id| name_in(s, id)).collect();
+            let mut names = cost.unpriced_names.clone();
             if cost.lines_left_out > 0 {
                 names.push(format!("{} lines not counted", cost.lines_left_out));
             }
@@ -170,16 +170,6 @@ pub fn blend_rows(
         }
     });
     rows
-}
-
-/// Display name of a material of a blend; its id where only a premix holds it.
-fn name_in(side: &BlendSide<'_>, id: &MaterialId) -> String {
-    let is = |item: &Item| matches!(item, Item::Material(material) if material == id);
-    side.formula
-        .lines()
-        .find(|(_, line)| is(&line.item))
-        .and_then(|(_, line)| side.evaluation.line(line.id))
-        .map_or_else(|| id.to_string(), |figures| figures.name.clone())
 }
 
 /// Three digits: no count of grains is known better.

@@ -190,7 +190,7 @@ pub fn figure_rows(e: &Evaluation) -> Vec<FigureRow> {
 /// A cost, or which materials lack a price.
 fn priced(e: &Evaluation, money: Option<Decimal>) -> Value {
     if !e.cost.is_complete() {
-        let mut names: Vec<String> = e.cost.unpriced.iter().map(ToString::to_string).collect();
+        let mut names = e.cost.unpriced_names.clone();
         if e.cost.lines_left_out > 0 {
             names.push(format!("{} lines not counted", e.cost.lines_left_out));
         }

@@ -195,7 +195,7 @@ fn cost(e: &Evaluation, style: NumberStyle) -> Gauge {
     const ABOUT: &str =
         "Materials of the gross batch over saleable pieces; no packaging, labour or postage";
     if !e.cost.is_complete() {
-        let names = e.cost.unpriced.iter().map(ToString::to_string).collect::<Vec<_>>();
+        let names = &e.cost.unpriced_names;
         let word = match names.len() {
             0 => "lines not counted".to_owned(),
             1 => "1 price missing".to_owned(),
