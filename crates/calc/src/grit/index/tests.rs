@@ -177,3 +177,19 @@ proptest! {
         prop_assert!(g.in_use <= g.index * (1.0 + 1e-9));
     }
 }
+
+#[test]
+fn nothing_and_everything_of_a_grain() {
+    let model = GritModel::REFERENCE;
+    let at = |percent: f64| Grain { percent, ..model.reference };
+    let none = grit(&[at(0.0)], 1.15, &model);
+    assert!(none.index.abs() < 1e-12 && none.contributions == [0.0]);
+    let all = grit(&[at(100.0)], 1.15, &model);
+    assert!(all.index.is_finite() && all.index > grit(&[at(60.0)], 1.15, &model).index);
+    // A grain of which there is none changes nothing.
+    let beside = grit(&[at(5.0), Grain { hardness_mpa: 5000.0, ..at(0.0) }], 1.15, &model);
+    assert!((beside.index - 50.0).abs() < 1e-9);
+    let classes = by_size_class(&[at(100.0)], 1.15, &model, &[150.0, 300.0, 500.0]);
+    let sum: f64 = classes.iter().flatten().sum();
+    assert!((sum - all.index).abs() < 1e-9);
+}
