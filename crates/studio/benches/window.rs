@@ -58,13 +58,12 @@ fn frame(ctx: &Context, time: &mut f64, mut draw: impl FnMut(&mut egui::Ui)) -> 
     shapes.len()
 }
 
-/// The Grit view with its search and map done.
-#[divan::bench]
-fn grit_view(bencher: Bencher<'_, '_>) {
+/// A window on the demo with so many lines in its first formula.
+fn open(n: usize) -> (Context, App) {
     let ctx = Context::default();
     ctx.enable_accesskit();
     let start = Start {
-        document: Document::unsaved(project_of(14)),
+        document: Document::unsaved(project_of(n)),
         open: None,
         settings: Settings::default(),
         warnings: Vec::new(),
@@ -73,7 +72,14 @@ fn grit_view(bencher: Bencher<'_, '_>) {
         worker: Some(Worker::inline()),
         keep_settings: false,
     };
-    let mut app = App::new(&ctx, start);
+    let app = App::new(&ctx, start);
+    (ctx, app)
+}
+
+/// The Grit view with its search and map done.
+#[divan::bench]
+fn grit_view(bencher: Bencher<'_, '_>) {
+    let (ctx, mut app) = open(14);
     let mut time = 0.0;
     let key = egui::Event::Key {
         key: egui::Key::Num3,
@@ -87,6 +93,7 @@ fn grit_view(bencher: Bencher<'_, '_>) {
     let mut output = ctx.run_ui(first, |ui| app.frame(ui));
     output.shapes.clear();
     output.drop_without_applying_deltas();
+    assert_eq!(app.state().view, quern_studio::app::state::View::Grit);
     for _ in 0..5 {
         frame(&ctx, &mut time, |ui| app.frame(ui));
     }
@@ -95,19 +102,7 @@ fn grit_view(bencher: Bencher<'_, '_>) {
 
 #[divan::bench(args = [14, 30, 200])]
 fn formula_view(bencher: Bencher<'_, '_>, n: usize) {
-    let ctx = Context::default();
-    ctx.enable_accesskit();
-    let start = Start {
-        document: Document::unsaved(project_of(n)),
-        open: None,
-        settings: Settings::default(),
-        warnings: Vec::new(),
-        windows: Box::new(ScriptedWindows::default()),
-        clock: Clock::Fixed(day()),
-        worker: Some(Worker::inline()),
-        keep_settings: false,
-    };
-    let mut app = App::new(&ctx, start);
+    let (ctx, mut app) = open(n);
     let mut time = 0.0;
     for _ in 0..5 {
         frame(&ctx, &mut time, |ui| app.frame(ui));

@@ -3,8 +3,9 @@
 
 use rust_decimal::Decimal;
 
+use super::calibrate::{Calibration, NoScale};
 use crate::formula::{FormulaId, Place};
-use crate::quantity::Grams;
+use crate::quantity::{Grams, decimal_to_f64};
 
 /// Lowest and highest score.
 pub const SCORES: (i64, i64) = (1, 10);
@@ -58,6 +59,21 @@ impl GritNotes {
     #[must_use]
     pub fn score(&self, formula: &FormulaId) -> Option<&Score> {
         self.scores.iter().find(|s| s.formula == *formula)
+    }
+
+    /// The workshop's own scale through its scores.
+    ///
+    /// # Errors
+    /// As [`Calibration::fit`]: fewer than two scores, or none that differ in index.
+    pub fn scale(&self) -> Result<Calibration, NoScale> {
+        let pair = |s: &Score| (s.index, decimal_to_f64(s.score));
+        Calibration::fit(&self.scores.iter().map(pair).collect::<Vec<_>>())
+    }
+
+    /// The scale, where there is one that the scores do not contradict.
+    #[must_use]
+    pub fn usable_scale(&self) -> Option<Calibration> {
+        self.scale().ok().filter(|scale| !scale.contradicts())
     }
 
     /// Sets the score of its formula in place of an earlier one.

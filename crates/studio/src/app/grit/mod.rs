@@ -5,7 +5,6 @@ mod jobs;
 mod share;
 
 pub use jobs::{GritDone, GritJobs, GritScene};
-pub use share::own_scale;
 
 use quern_calc::evaluate::{BlendAsk, Keep, SwapOption};
 use quern_calc::formula::{FormulaId, GrainData, LineId, MaterialId, Place};

@@ -4,9 +4,7 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use quern_calc::evaluate::{BlendSide, blend_rows};
-use quern_calc::grit::calibrate::Calibration;
 use quern_calc::grit::spread::spread;
-use quern_project::Project;
 use quern_sheet::{BlendSheet, Format, blend_html, blend_pdf};
 
 use crate::app::files::Ask;
@@ -14,18 +12,6 @@ use crate::app::notices::Tone;
 use crate::app::state::Dialog;
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
-
-/// The workshop's own scale, where its scores allow one.
-#[must_use]
-pub fn own_scale(project: &Project) -> Option<Calibration> {
-    let scores: Vec<(f64, f64)> = project
-        .grit
-        .scores
-        .iter()
-        .map(|s| (s.index, quern_calc::quantity::decimal_to_f64(s.score)))
-        .collect();
-    Calibration::fit(&scores).ok()
-}
 
 impl App {
     pub(in crate::app) fn choose_blend_sheet(&mut self, ctx: &egui::Context, ending: &str) {
@@ -69,7 +55,7 @@ impl App {
                 })
                 .collect();
             let rules = quern_project::rules::builtin_rules();
-            let scale = own_scale(&project).filter(|s| !s.contradicts());
+            let scale = project.grit.usable_scale();
             let rows = blend_rows(&blends, cut, scale.as_ref(), rules, about.style);
             let sheet = BlendSheet::new(&blends, &rows, &spreads, cut, rules, &about);
             let bytes = if format == Format::Pdf {

@@ -97,12 +97,7 @@ struct OwnScale {
 
 impl OwnScale {
     fn of(source: &Source) -> Self {
-        let scores = &source.project.grit.scores;
-        let pairs: Vec<(f64, f64)> = scores
-            .iter()
-            .map(|s| (s.index, quern_calc::quantity::decimal_to_f64(s.score)))
-            .collect();
-        Self { fit: Calibration::fit(&pairs) }
+        Self { fit: source.project.grit.scale() }
     }
 
     fn usable(&self) -> Option<&Calibration> {

@@ -2,7 +2,6 @@
 
 use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
 use quern_calc::evaluate::{PlaceGuide, place_guides};
-use quern_calc::grit::calibrate::Calibration;
 use quern_calc::grit::notes::SCORES;
 use quern_calc::number::format_f64;
 use rust_decimal::Decimal;
@@ -145,7 +144,7 @@ pub fn own_scale(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if pairs.is_empty() {
         return;
     }
-    let fit = Calibration::fit(&pairs);
+    let fit = notes.scale();
     let heads = ["index then", "score", "scale says", "left over"]
         .map(|h| RichText::new(h).font(fonts::small()).color(t.muted));
     row_of(ui, RichText::new(""), &heads, 84.0, true);

@@ -4,7 +4,6 @@ use egui::{Align, Layout, RichText, Ui, vec2};
 use quern_calc::evaluate::{BlendRow, BlendSide, blend_rows};
 
 use crate::app::Scene;
-use crate::app::grit::own_scale;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{row_of, title};
 
@@ -23,7 +22,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
         })
         .collect();
     let rules = quern_project::rules::builtin_rules();
-    let scale = own_scale(scene.project).filter(|s| !s.contradicts());
+    let scale = scene.project.grit.usable_scale();
     let rows = blend_rows(&sides, scene.ui.grit.cut_um, scale.as_ref(), rules, style);
     title(ui, "Figures", "estimates are marked; cost is of materials");
     let cell = if sides.len() > 2 { 112.0 } else { 150.0 };
