@@ -19,8 +19,7 @@ use quern_tests::day;
 use rust_decimal::Decimal;
 
 fn check(formula: &Formula, project: &Project, plan: &BatchPlan) -> Vec<&'static str> {
-    let e =
-        evaluate(formula, &project.library(), &Rules::default(), plan, &Context { date: day() });
+    let e = evaluate(formula, &project.library(), &Rules::default(), plan, &Context::on(day()));
     for finding in &e.findings {
         let words = finding.words(Default::default());
         assert!(
@@ -132,7 +131,7 @@ fn names_of_any_kind_go_through_everything() {
     let library = project.library();
     for formula in &project.formulas {
         let plan = project.plan(&formula.id);
-        let e = evaluate(formula, &library, &Rules::default(), &plan, &Context { date: day() });
+        let e = evaluate(formula, &library, &Rules::default(), &plan, &Context::on(day()));
         let about =
             quern_studio::app::about(&project, day(), Default::default(), quern_sheet::Paper::A4);
         let sheet = quern_sheet::BenchSheet::new(formula, &e, &library, &plan, &about);
@@ -168,7 +167,7 @@ fn a_premix_that_contains_itself_is_refused_in_words() {
         &project.library(),
         &Rules::default(),
         &BatchPlan::default(),
-        &Context { date: day() },
+        &Context::on(day()),
     );
     let words = e
         .findings
@@ -237,7 +236,7 @@ fn a_premix_is_opened_in_composition_cost_and_findings() {
     nested.set_item(id, Item::Formula(FormulaId::new("premix"))).unwrap();
     let library = project.library();
     let run = |f: &Formula| {
-        evaluate(f, &library, &Rules::default(), &project.plan(&plain.id), &Context { date: day() })
+        evaluate(f, &library, &Rules::default(), &project.plan(&plain.id), &Context::on(day()))
     };
     let (a, b) = (run(&plain), run(&nested));
     assert_eq!(a.composition.percent_of("Kaolin"), b.composition.percent_of("Kaolin"));

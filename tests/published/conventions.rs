@@ -41,7 +41,7 @@ fn formula(lines: &[(&str, &str)]) -> Formula {
 
 fn run(f: &Formula, materials: Vec<Material>, plan: &BatchPlan) -> Evaluation {
     let library = Library::new(materials.into_iter().map(Arc::new), []);
-    evaluate(f, &library, &Rules::default(), plan, &Context { date: Date::Y2K })
+    evaluate(f, &library, &Rules::default(), plan, &Context::on(Date::Y2K))
 }
 
 fn judge(f: &Formula, materials: Vec<Material>) -> Vec<&'static str> {

@@ -45,7 +45,7 @@ fn formula_of(n: usize) -> (Formula, Library, Project) {
 fn evaluate_lines(bencher: Bencher<'_, '_>, n: usize) {
     let (formula, library, project) = formula_of(n);
     let (rules, plan) = (Rules::default(), project.plan(&formula.id));
-    let context = Context { date: day() };
+    let context = Context::on(day());
     bencher.bench(|| evaluate(&formula, &library, &rules, &plan, &context));
 }
 

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use quern_calc::batch::BatchPlan;
 use quern_calc::formula::{Formula, FormulaId, Item, Library, Material, MaterialId};
 use quern_calc::grit::notes::GritNotes;
+use quern_calc::setting::notes::SettingNotes;
 
 /// A project. Entries sit behind their own `Arc`, so that a snapshot for undo copies
 /// pointers only.
@@ -25,6 +26,8 @@ pub struct Project {
     pub note: String,
     /// What the workshop keeps about grit.
     pub grit: Arc<GritNotes>,
+    /// What the workshop keeps about setting: temperatures, moulds, measurements.
+    pub setting: Arc<SettingNotes>,
 }
 
 impl Project {
@@ -39,6 +42,7 @@ impl Project {
             plans: BTreeMap::new(),
             note: String::new(),
             grit: Arc::default(),
+            setting: Arc::default(),
         }
     }
 

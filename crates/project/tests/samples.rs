@@ -14,7 +14,7 @@ use quern_project::{Project, demo, demo_text, library, parse, skeletons, skeleto
 const BARS: [&str; 3] = ["Dune", "Shingle", "Cairn"];
 
 fn evaluated(project: &Project, formula: &Formula) -> Evaluation {
-    let context = Context { date: Date::new(2026, 11, 25).unwrap() };
+    let context = Context::on(Date::new(2026, 11, 25).unwrap());
     let plan = project.plan(&formula.id);
     evaluate(formula, &project.library(), &Rules::default(), &plan, &context)
 }

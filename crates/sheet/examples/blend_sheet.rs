@@ -17,7 +17,7 @@ fn sheet(names: &[&str], about: &About) -> BlendSheet {
     let project = quern_project::demo();
     let rules = quern_project::rules::builtin_rules();
     let library = project.library();
-    let context = Context { date: about.date };
+    let context = Context::on(about.date);
     let blends: Vec<_> = names
         .iter()
         .filter_map(|name| project.formula_named(name))

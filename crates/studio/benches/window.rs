@@ -136,7 +136,7 @@ fn pdf_of_the_bench_sheet(bencher: Bencher<'_, '_>) {
     let project = quern_project::demo();
     let (library, formula) = (project.library(), project.formulas[0].clone());
     let plan = project.plan(&formula.id);
-    let context = quern_calc::evaluate::Context { date: day() };
+    let context = quern_calc::evaluate::Context::on(day());
     let rules = quern_project::rules::builtin_rules();
     let e = quern_calc::evaluate::evaluate(&formula, &library, rules, &plan, &context);
     let about =

@@ -71,7 +71,7 @@ mod tests {
         let mut formula = Formula::empty(FormulaId::new("f"), "F");
         let line = formula.add_line(PhaseId(1), Item::Material(MaterialId::new(id)), None).unwrap();
         formula.set_amount(line, Some(Amount::percent(Decimal::from(percent)))).unwrap();
-        let day = Context { date: Date::Y2K };
+        let day = Context::on(Date::Y2K);
         evaluate(&formula, &library, &Rules::default(), &BatchPlan::default(), &day)
     }
 

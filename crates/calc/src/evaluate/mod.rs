@@ -29,6 +29,7 @@ pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use swap::{Keep, SwapOption, swap_options};
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::batch::{
     BatchFigures, BatchPlan, CostFigures, PlanProblem, WeighList, batch_code, cost, weigh,
@@ -40,15 +41,26 @@ use crate::formula::{
 };
 use crate::quantity::{Date, Grams, Percent};
 use crate::rules::Rules;
+use crate::setting::notes::SettingNotes;
 
 /// Components shown one by one in a chart before the rest is summed.
 const CHART_COMPONENTS: usize = 9;
 
 /// What an evaluation depends on beside formula, library, rules and plan.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Context {
     /// The day; the crate has no clock.
     pub date: Date,
+    /// What the workshop measured, and its temperatures.
+    pub setting: Arc<SettingNotes>,
+}
+
+impl Context {
+    /// On a day, with nothing measured and the usual temperatures.
+    #[must_use]
+    pub fn on(date: Date) -> Self {
+        Self { date, setting: Arc::default() }
+    }
 }
 
 /// Why a figure cannot be had. Never a zero in its place.

@@ -11,6 +11,7 @@ use super::{
 };
 use crate::grit::sizes::SizeData;
 use crate::quantity::{Grams, Money, Percent};
+use crate::setting::table::{BUTTER_G_MOL, BUTTER_KJ_MOL, Fit, SolidTable, TableProblem};
 
 /// One component of a blend.
 #[derive(Clone, Debug, PartialEq)]
@@ -141,6 +142,52 @@ pub struct FatPart {
     pub group: String,
 }
 
+/// Solid fat of a material as its maker's own table says, in place of the library's parts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OwnSolids {
+    /// The table as typed.
+    pub table: SolidTable,
+    /// Its fit.
+    pub fit: Fit,
+    /// The parts that the fit makes.
+    pub parts: Vec<FatPart>,
+}
+
+impl OwnSolids {
+    /// Fits a table, with the molar mass and heat of fusion of the library's first crystal of the
+    /// material, else those of a butter.
+    ///
+    /// # Errors
+    /// What is wrong with the table.
+    pub fn new(table: SolidTable, fat: &[Figure<FatPart>]) -> Result<Self, TableProblem> {
+        let crystal = fat.iter().find_map(|f| f.value.crystal.map(|c| (f.value.molar_mass, c.1)));
+        let sound = |x: f64| x.is_finite() && x > 0.0;
+        let (molar_mass, dh) = crystal
+            .filter(|(m, dh)| sound(*m) && sound(*dh))
+            .unwrap_or((BUTTER_G_MOL, BUTTER_KJ_MOL));
+        let fit = table.fit(molar_mass, dh)?;
+        let part = |name: String, share, crystal| FatPart {
+            name,
+            share,
+            molar_mass,
+            crystal,
+            group: "other".to_owned(),
+        };
+        let mut parts: Vec<FatPart> = fit
+            .crystals
+            .iter()
+            .enumerate()
+            .map(|(i, (share, tm))| {
+                part(format!("Fitted fraction {}", i + 1), *share, Some((*tm, dh)))
+            })
+            .collect();
+        if fit.oil > 0.0 {
+            parts.push(part("Liquid fraction".to_owned(), fit.oil, None));
+        }
+        Ok(Self { table, fit, parts })
+    }
+}
+
 /// A raw material.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Material {
@@ -222,6 +269,8 @@ pub struct Material {
     pub grain: Option<Figure<GrainData>>,
     /// Parts in the melt model; empty when unknown or not a fat.
     pub fat: Vec<Figure<FatPart>>,
+    /// The maker's own table of solid fat, which takes the place of `fat`.
+    pub solids: Option<OwnSolids>,
     /// Fatty acids, "18:1" and % of fatty acids.
     pub fatty_acids: Vec<(String, f64)>,
     /// Iodine value range.
@@ -276,6 +325,7 @@ impl Material {
             flash_point_c: None,
             grain: None,
             fat: Vec::new(),
+            solids: None,
             fatty_acids: Vec::new(),
             iodine_value: None,
             saponification: None,
@@ -287,6 +337,19 @@ impl Material {
     #[must_use]
     pub fn display_name(&self) -> &str {
         self.names.first().map_or(self.inci.as_str(), String::as_str)
+    }
+
+    /// Parts in the melt model that are calculated with: the maker's own, else the library's.
+    pub fn fat_parts(&self) -> impl Iterator<Item = &FatPart> {
+        let own = self.solids.as_ref().map(|s| s.parts.as_slice());
+        let built_in = if own.is_some() { &[][..] } else { self.fat.as_slice() };
+        own.unwrap_or_default().iter().chain(built_in.iter().map(|f| &f.value))
+    }
+
+    /// Whether it has parts in the melt model.
+    #[must_use]
+    pub fn has_melt_data(&self) -> bool {
+        self.solids.is_some() || !self.fat.is_empty()
     }
 
     /// INCI name with the form, as a sheet prints it.

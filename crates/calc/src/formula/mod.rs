@@ -25,7 +25,7 @@ pub use figure::{Basis, Confidence, Figure, Span};
 pub use kinds::{AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind};
 pub use library::Library;
 pub use material::{
-    Allergen, FatPart, GrainData, GrainLot, Material, Part, Price, UseLevel, Water,
+    Allergen, FatPart, GrainData, GrainLot, Material, OwnSolids, Part, Price, UseLevel, Water,
 };
 pub use model::{
     Alternative, Amount, AmountUnit, Formula, FormulaId, Item, Line, LineId, MaterialId, Phase,

@@ -406,6 +406,9 @@ impl Fat {
     }
 }
 
+pub(crate) mod stack;
+pub use stack::{Stack, solid_shares, stack};
+
 #[cfg(test)]
 mod properties;
 #[cfg(test)]

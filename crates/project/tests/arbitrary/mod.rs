@@ -271,7 +271,8 @@ pub fn project() -> BoxedStrategy<Project> {
                     (id.clone(), Arc::new(Material { id, ..m }))
                 })
                 .collect();
-            Project { name, currency, formulas, materials, plans, note, grit: Arc::new(grit) }
+            let (grit, setting) = (Arc::new(grit), Arc::default());
+            Project { name, currency, formulas, materials, plans, note, grit, setting }
         })
         .boxed()
 }

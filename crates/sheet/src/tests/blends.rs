@@ -56,7 +56,7 @@ impl Figures {
 impl Blends {
     pub fn figures(&self) -> Figures {
         let library = self.project.library();
-        let context = Context { date: self.about.date };
+        let context = Context::on(self.about.date);
         let formulas: Vec<Arc<Formula>> = self
             .names
             .iter()

@@ -52,7 +52,7 @@ pub struct Example {
 
 impl Example {
     pub fn evaluation(&self) -> Evaluation {
-        let context = Context { date: self.about.date };
+        let context = Context::on(self.about.date);
         evaluate(&self.formula, &self.library(), &Rules::default(), &self.plan, &context)
     }
 

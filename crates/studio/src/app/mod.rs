@@ -244,7 +244,7 @@ impl App {
     }
 
     fn figures(&mut self, side: &Side) -> Option<SideFigures> {
-        let context = Context { date: self.date };
+        let context = Context::on(self.date);
         let project = Arc::clone(self.document.project());
         self.evals.side(
             side,

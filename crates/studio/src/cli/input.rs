@@ -102,7 +102,7 @@ impl Source {
     /// All figures of a formula for a plan.
     pub fn evaluate_for(&self, formula: &Formula, plan: &BatchPlan, today: Date) -> Evaluation {
         let rules = quern_project::rules::builtin_rules();
-        evaluate(formula, &self.library, rules, plan, &Context { date: today })
+        evaluate(formula, &self.library, rules, plan, &Context::on(today))
     }
 }
 

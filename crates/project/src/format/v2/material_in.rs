@@ -176,6 +176,7 @@ impl Material {
                     lot_in_use: f.lot_in_use,
                 })
             }),
+            solids: None,
             fat: self.fat.into_iter().map(|f| fat_part(f, &id, problems)).collect(),
             fatty_acids: self.fatty_acids,
             iodine_value: span(self.iodine_value),

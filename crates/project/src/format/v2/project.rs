@@ -95,6 +95,7 @@ impl Project {
             plans,
             note: self.note,
             grit: Arc::new(self.grit.into_domain()),
+            setting: Arc::default(),
         }
     }
 }

@@ -46,7 +46,7 @@ fn of<'a>(project: &'a Project, name: &str) -> &'a Formula {
 
 fn evaluated(project: &Project, formula: &Formula) -> Evaluation {
     let plan = project.plan(&formula.id);
-    let today = Context { date: day() };
+    let today = Context::on(day());
     evaluate(formula, &project.library(), builtin_rules(), &plan, &today)
 }
 
