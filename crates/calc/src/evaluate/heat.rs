@@ -1,36 +1,64 @@
 //! How hot to heat: where the fats are clear, and what the materials ask for.
 
+use super::fat::{FatPhase, Mixing, is_fat};
 use super::{Derived, Opened, WhyNot};
-use crate::formula::{AtPour, Formula, Function, Material, PhaseKind, PhaseTemperature};
-use crate::setting::melt::{Crystal, FatComponent, temperature_at_solid};
-
-/// Zero Celsius in kelvin.
-const ZERO_C: f64 = 273.15;
+use crate::formula::{AtPour, Formula, PhaseKind, PhaseTemperature};
+use crate::setting::melt::{liquidus_c, solid_fraction, temperature_at_solid};
 
 /// Solid fraction at which a fat phase counts as melted.
 const MELTED: f64 = 0.01;
 
-/// Head room above that, in °C: dissolution near saturation is slow (common practice).
+/// Solid fraction of the fat at which a cooling batch counts as setting (model assumption).
+pub const SETTING: f64 = 0.10;
+
+/// Head room above the melted state, in °C: dissolution near saturation is slow (common practice).
 const HEAD_ROOM: f64 = 10.0;
 
-/// Share of the fat phase without melt data above which there is no figure.
-const MAY_LACK: f64 = 0.20;
+/// How far a batch may cool below its set point before crystals appear, °C (model assumption;
+/// 0.3 to 6.6 is published for fatty acids and their slurries).
+pub const UNDERCOOLING: f64 = 3.0;
 
-/// The mixed-crystal group of the fatty alcohols.
-const ALCOHOLS: u8 = 1;
+/// Temperatures at which solids are read, °C: room, a warm room, skin, a parcel, a hot van.
+pub const READ_AT_C: [f64; 5] = [20.0, 25.0, 32.0, 40.0, 45.0];
 
-/// The fat phase in the melt model.
+/// An estimate with its band.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Banded {
+    /// The estimate.
+    pub at: f64,
+    /// Lower end of the band.
+    pub low: f64,
+    /// Upper end of the band.
+    pub high: f64,
+}
+
+impl Banded {
+    /// The usual estimate of three ways to mix crystals, with the others as its band.
+    #[must_use]
+    pub fn of([pure, usual, all]: [f64; 3]) -> Self {
+        Self { at: usual, low: usual.min(pure).min(all), high: usual.max(pure).max(all) }
+    }
+}
+
+/// The fat phase in the melt model; every figure is an estimate.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MeltFigures {
+    /// What the fat phase holds.
+    pub fat: FatPhase,
+    /// °C that the three curves are moved up by own measurements.
+    pub shift_c: [f64; 3],
     /// Temperature at which 1 % is still solid, in °C, acids as pure solids and alcohols as
-    /// one mixed crystal; an estimate.
+    /// one mixed crystal.
     pub t99_c: f64,
     /// The same with everything as pure solids and with all in one mixed crystal: the band.
     pub band_c: (f64, f64),
-    /// Fat-phase materials without melt data.
-    pub left_out: Vec<String>,
-    /// Their share of the fat phase, 0 to 1.
-    pub left_out_share: f64,
+    /// Temperature above which nothing is solid, °C.
+    pub melted_c: Banded,
+    /// Temperature at which [`SETTING`] of the fat is solid, °C; a cooling batch can go
+    /// [`UNDERCOOLING`] lower first. `None` when so much is never solid.
+    pub sets_c: Option<Banded>,
+    /// Solid share of the fat, 0 to 1, at each of [`READ_AT_C`].
+    pub solids: [Banded; 5],
 }
 
 /// Which material or model sets the temperature.
@@ -65,82 +93,41 @@ impl HeatReason {
     }
 }
 
-/// How crystals are grouped.
-#[derive(Clone, Copy)]
-enum Mixing {
-    Pure,
-    Alcohols,
-    All,
-}
-
-/// True for what makes up the fat phase: what melts, and the oils it melts into.
-pub(crate) fn is_fat(m: &Material) -> bool {
-    match m.at_pour {
-        Some(AtPour::Melts) => true,
-        Some(AtPour::Liquid) => !m.fat.is_empty(),
-        _ => false,
-    }
-}
-
-/// Runs the melt model over the fat phase.
+/// Runs the melt model over the fat phase, with the curves moved by own measurements.
 ///
 /// # Errors
 /// [`WhyNot`] when nothing melts, or when more than a fifth has no data.
-pub fn melt_figures(opened: &Opened<'_>) -> Derived<MeltFigures> {
-    let mut parts = Vec::new();
-    let (mut known, mut lacking) = (0.0, 0.0);
-    let mut left_out: Vec<String> = Vec::new();
-    for leaf in opened.leaves.iter().filter(|l| !l.percent.is_negative()) {
-        let m = leaf.material;
-        // Beads folded in as grains stay solid; they are no part of the fat phase.
-        if !is_fat(m) || m.function == Some(Function::Exfoliant) {
-            continue;
+pub fn melt_figures(opened: &Opened<'_>, shift_c: [f64; 3]) -> Derived<MeltFigures> {
+    let fat = FatPhase::of(opened)?;
+    let none = || WhyNot::Nothing("fat that is ever solid");
+    let models = Mixing::ALL.map(|mixing| fat.components(mixing));
+    let each = |read: &dyn Fn(&[_]) -> Option<f64>| -> Option<[f64; 3]> {
+        let mut out = [0.0; 3];
+        for ((place, model), shift) in out.iter_mut().zip(&models).zip(shift_c) {
+            *place = read(model)? + shift;
         }
-        let mass = leaf.percent.to_f64();
-        if m.fat.is_empty() {
-            lacking += mass;
-            left_out.push(m.display_name().to_owned());
-        } else {
-            known += mass;
-            parts.extend(m.fat.iter().map(|f| (mass * f.value.share, &f.value)));
-        }
-    }
-    let total = known + lacking;
-    if total <= 0.0 {
-        return Err(WhyNot::Nothing("fat that melts"));
-    }
-    let left_out_share = lacking / total;
-    if left_out_share > MAY_LACK {
-        return Err(WhyNot::Unknown { what: "melting data", names: left_out });
-    }
-    let components = |mixing: Mixing| -> Vec<FatComponent> {
-        parts
-            .iter()
-            .filter(|(_, f)| f.molar_mass > 0.0)
-            .map(|(mass, f)| FatComponent {
-                moles: mass / f.molar_mass,
-                molar_mass: f.molar_mass,
-                crystal: f.crystal.map(|(tm_c, dh_kj)| Crystal {
-                    tm_k: tm_c + ZERO_C,
-                    dh_j_mol: dh_kj * 1000.0,
-                    group: match mixing {
-                        Mixing::Pure => None,
-                        Mixing::Alcohols => (f.group == "alcohol").then_some(ALCOHOLS),
-                        Mixing::All => {
-                            matches!(f.group.as_str(), "alcohol" | "acid" | "emulsifier")
-                                .then_some(ALCOHOLS)
-                        }
-                    },
-                }),
-            })
-            .collect()
+        Some(out)
     };
-    let t99 = |mixing| temperature_at_solid(&components(mixing), MELTED);
-    let t99_c = t99(Mixing::Alcohols).ok_or(WhyNot::Nothing("fat that melts"))?;
-    let pure = t99(Mixing::Pure).unwrap_or(t99_c);
-    let all = t99(Mixing::All).unwrap_or(t99_c);
-    let band_c = (pure.min(t99_c).min(all), pure.max(t99_c).max(all));
-    Ok(MeltFigures { t99_c, band_c, left_out, left_out_share })
+    let t99 = each(&|m| temperature_at_solid(m, MELTED)).ok_or_else(none)?;
+    let melted = each(&|m| liquidus_c(m)).ok_or_else(none)?;
+    let sets = each(&|m| temperature_at_solid(m, SETTING));
+    let solids = READ_AT_C.map(|t| {
+        let mut out = [0.0; 3];
+        for ((place, model), shift) in out.iter_mut().zip(&models).zip(shift_c) {
+            *place = solid_fraction(model, t - shift);
+        }
+        Banded::of(out)
+    });
+    let clear = Banded::of(t99);
+    Ok(MeltFigures {
+        shift_c,
+        t99_c: clear.at,
+        band_c: (clear.low, clear.high),
+        melted_c: Banded::of(melted),
+        sets_c: sets.map(Banded::of),
+        solids,
+        fat,
+    })
 }
 
 /// How hot to heat: the highest of where the fats are clear plus 10 °C, the melting point of

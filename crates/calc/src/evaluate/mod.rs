@@ -1,7 +1,10 @@
 //! All of it: one call from formula and batch plan to figures and findings.
 
 mod blends;
+mod cool;
+mod correct;
 mod effect;
+mod fat;
 mod figures;
 mod find;
 mod gauges;
@@ -9,11 +12,25 @@ mod grains;
 mod heat;
 mod mixes;
 mod paste;
+pub(crate) mod paste_model;
 mod places;
+mod pourability;
+mod readouts;
+mod remarks;
+mod setting;
+mod shelf;
 mod swap;
+pub(crate) mod window;
 
 pub use blends::{BlendRow, BlendSide, blend_cost, blend_rows, cumulative_curves, density_curves};
+pub use cool::{
+    CoolAsk, CoolFigures, Filling, MeltEnergy, SlabAsk, SlabFigures, cooling, enthalpy_of, filling,
+    melt_energy,
+};
+pub use correct::{Check, checks, correction};
 pub use effect::{Effect, effect};
+pub(crate) use fat::is_fat;
+pub use fat::{FatPhase, FatUse, Mixing};
 pub use figures::{FigureRow, Value, figure_rows};
 pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
@@ -21,12 +38,20 @@ pub use find::{
 };
 pub use gauges::{Gauge, Track, gauges, index_place};
 pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};
-pub(crate) use heat::is_fat;
-pub use heat::{HeatReason, HeatTo, MeltFigures, heat_to, melt_figures};
+pub use heat::{
+    Banded, HeatReason, HeatTo, MeltFigures, READ_AT_C, SETTING, UNDERCOOLING, heat_to,
+    melt_figures,
+};
 pub use mixes::{MixFigures, MixShape, Mixes, bench_load, mixes, mixes_in_steps};
 pub use paste::{Paste, paste};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
+pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
+pub use readouts::{Part, Readout, honest, readouts};
+pub use remarks::{Remark, Tone, mover_words, remarks};
+pub use setting::{POINTS, SPAN_C, SettingAsk, SettingFigures, setting_figures, stacks};
+pub use shelf::{Oxidation, SWEATS_ABOVE, ShelfFigures, ShelfRow, Sweat, oxidation, sweat};
 pub use swap::{Keep, SwapOption, swap_options};
+pub use window::{PourWindow, UpperLimit, stand_more};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -41,7 +66,9 @@ use crate::formula::{
 };
 use crate::quantity::{Date, Grams, Percent};
 use crate::rules::Rules;
+use crate::setting::calibrate::Correction;
 use crate::setting::notes::SettingNotes;
+use paste_model::PasteModel;
 
 /// Components shown one by one in a chart before the rest is summed.
 const CHART_COMPONENTS: usize = 9;
@@ -239,6 +266,12 @@ pub struct Evaluation {
     pub melt: Derived<MeltFigures>,
     /// How hot to heat.
     pub heat_to: Derived<HeatTo>,
+    /// How own measurements correct the estimates.
+    pub correction: Correction,
+    /// Where pouring is read without a wish, °C.
+    pub usual_pour_c: f64,
+    /// How it pours there.
+    pub pour: Derived<PourFigures>,
     /// Exfoliants.
     pub grains: Derived<GrainFigures>,
     /// Findings, most pressing first.
@@ -293,8 +326,20 @@ pub fn evaluate(
     let weigh = weigh(formula, gross, plan);
     let paste = paste(formula.product.form, &opened);
     let grains = grain_figures(&opened, &paste);
-    let melt = melt_figures(&opened);
+    let correction = correction(formula, &opened, library, &context.setting);
+    let melt = melt_figures(&opened, correction.shift_c);
     let heat_to = heat_to(formula, &opened, &melt);
+    let limits = window::limits(formula, &opened);
+    let usual_pour_c = window::usual_pour_c(&limits, heat_to.as_ref().ok());
+    let fat = match &melt {
+        Ok(m) => Ok(m.fat.clone()),
+        Err(_) => FatPhase::of(&opened),
+    };
+    let model = PasteModel::of(formula.product.form, &opened, &fat, correction);
+    let pour = model
+        .as_ref()
+        .map_err(Clone::clone)
+        .and_then(|model| pourability::pour_at(model, usual_pour_c));
 
     let mut found = Vec::new();
     findings::check_amounts(formula, library, &opened, rules, &mut found);
@@ -302,6 +347,7 @@ pub fn evaluate(
     let batch_ref = batch.as_ref().map_err(|p| *p);
     findings::check_weighing(formula, &opened, plan, batch_ref, &weigh, &mut found);
     findings::check_grains(formula, &opened, grains.as_ref().ok(), rules, &mut found);
+    findings::check_setting(formula, &model, &limits, &context.setting, &mut found);
     let order: Vec<LineId> = formula.lines().map(|(_, l)| l.id).collect();
     findings::sort(&mut found, &order);
 
@@ -332,6 +378,9 @@ pub fn evaluate(
         paste,
         melt,
         heat_to,
+        correction,
+        usual_pour_c,
+        pour,
         grains,
         findings: found,
     }

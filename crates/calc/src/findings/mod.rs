@@ -8,6 +8,7 @@ mod amounts;
 mod care;
 mod grains;
 mod process;
+mod setting;
 mod weighing;
 mod words;
 
@@ -17,6 +18,7 @@ pub use words::Words;
 pub(crate) use amounts::check_amounts;
 pub(crate) use grains::check_grains;
 pub(crate) use process::check_process;
+pub(crate) use setting::check_setting;
 pub(crate) use weighing::check_weighing;
 
 use crate::batch::PlanProblem;
@@ -182,6 +184,14 @@ pub enum Problem {
         holds: Grams,
         vessel: String,
     },
+    PourWindowEmpty {
+        needs_c: f64,
+        limit_c: f64,
+        name: String,
+    },
+    ParcelSlumps {
+        parcel_c: f64,
+    },
     GrainsLarge {
         place: Place,
         d90_um: f64,
@@ -268,7 +278,9 @@ impl Finding {
             | P::GrainsLarge { .. }
             | P::GrainsStrong { .. }
             | P::GrainsSharp { .. }
-            | P::GrainsMany { .. } => Severity::Warn,
+            | P::GrainsMany { .. }
+            | P::PourWindowEmpty { .. }
+            | P::ParcelSlumps { .. } => Severity::Warn,
             P::NoLines
             | P::NoFunction { .. }
             | P::BlendUnopened { .. }
@@ -323,6 +335,8 @@ impl Finding {
             P::GrainDataMissing { .. } => "grain-data-missing",
             P::GrainDataBad { .. } => "grain-data-bad",
             P::GrainSizeAssumed { .. } => "grain-size-assumed",
+            P::PourWindowEmpty { .. } => "pour-window-empty",
+            P::ParcelSlumps { .. } => "parcel-slumps",
         }
     }
 }

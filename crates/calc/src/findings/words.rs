@@ -436,6 +436,22 @@ fn grains(problem: &P, say: &Say) -> Option<Words> {
             "Correct the grain data of the material",
             "materials list of this project",
         ),
+        P::PourWindowEmpty { needs_c, limit_c, name } => words(
+            format!(
+                "The pour window is empty: it moves above {} °C, {name} must be below {} °C",
+                say.f(needs_c.ceil(), 0),
+                say.f(*limit_c, 0)
+            ),
+            "What is added at cool-down cannot be stirred in and poured before the paste stands",
+            "Another material that stands the heat, more oil, or a lower-melting fat; see Setting",
+            "estimate from melt curve and pourability",
+        ),
+        P::ParcelSlumps { parcel_c } => words(
+            format!("It slumps in a parcel of {} °C", say.f(*parcel_c, 0)),
+            "Too little is solid there to hold a shape",
+            "A higher-melting fat or more powder; see Setting",
+            "estimate from melt curve and packing",
+        ),
         P::GrainSizeAssumed { names } => words(
             format!("Grain size is assumed for {}", list(names)),
             "The curve and the grit index rest on a typical grade, not on your lot",

@@ -253,7 +253,7 @@ pub struct Material {
     pub natural_origin: Option<Figure<f64>>,
     /// pH window of the product it suits.
     pub ph_window: Option<Figure<Span>>,
-    /// Oil absorption in g/g.
+    /// Oil that is held inside the grains, g/g; what fills the gaps between them does not count.
     pub oil_absorption: Option<Figure<f64>>,
     /// Outline of its grains, for powders.
     pub shape: Option<PowderShape>,

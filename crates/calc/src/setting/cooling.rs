@@ -4,6 +4,8 @@
 //! Not included: supercooling, shrinkage from the wall, latent heat that is given off late as
 //! crystals change form, air that warms in a closed box.
 
+use super::melt::stack::read;
+
 /// Enthalpy of a product over temperature, rising.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Enthalpy {
@@ -44,10 +46,23 @@ impl Enthalpy {
         (points.len() >= 2 && rises && finite).then_some(Self { points })
     }
 
+    /// From the heat that is bound in what has melted at each temperature: (°C, J/kg of product),
+    /// temperatures rising, on any zero; what falls by rounding counts as level. `None` as for
+    /// [`Enthalpy::of_fat`].
+    #[must_use]
+    pub fn of_heat(bound: &[(f64, f64)], cp_j_kg_k: f64) -> Option<Self> {
+        let (t0, h0) = *bound.first()?;
+        let most = bound.iter().fold(0.0_f64, |m, p| m.max(p.1 - h0));
+        // The share that is still solid, of what melts over the whole curve.
+        let share = |h: f64| if most > 0.0 { 1.0 - (h - h0) / most } else { 0.0 };
+        let solid: Vec<(f64, f64)> = bound.iter().map(|p| (p.0, share(p.1))).collect();
+        t0.is_finite().then(|| Self::of_fat(&solid, 1.0, most, cp_j_kg_k))?
+    }
+
     /// Enthalpy at a temperature, J/kg; beyond the ends the end's value.
     #[must_use]
     pub fn at(&self, t_c: f64) -> f64 {
-        interpolate(self.points.iter().map(|p| (p.0, p.1)), t_c)
+        read(self.points.iter().copied(), t_c)
     }
 
     /// Temperature of an enthalpy, °C.
@@ -66,20 +81,6 @@ impl Enthalpy {
         let ((t1, h1), (t2, h2)) = (at(i), at(i + 1));
         if h2 > h1 { t1 + (t2 - t1) * (h - h1) / (h2 - h1) } else { t2 }
     }
-}
-
-fn interpolate(points: impl Iterator<Item = (f64, f64)>, x: f64) -> f64 {
-    let mut before: Option<(f64, f64)> = None;
-    for (px, py) in points {
-        match before {
-            Some((bx, by)) if x <= px => {
-                return if x <= bx { by } else { by + (py - by) * (x - bx) / (px - bx) };
-            }
-            _ if x <= px => return py,
-            _ => before = Some((px, py)),
-        }
-    }
-    before.map_or(f64::NAN, |(_, y)| y)
 }
 
 /// What cools and where.

@@ -1,0 +1,155 @@
+//! Everything of the Setting view for one formula, in one call.
+
+use super::cool::{CoolAsk, CoolFigures, Filling, MeltEnergy, cooling, filling, melt_energy};
+use super::correct::{Check, checks};
+use super::fat::{FatPhase, Mixing};
+use super::paste_model::PasteModel;
+use super::pourability::{PourFigures, ToClass, neighbours, pour_at};
+use super::shelf::{Oxidation, ShelfFigures, Sweat, oxidation, shelf, sweat};
+use super::window::{PourWindow, pour_window};
+use super::{Context, Derived, Evaluation, MeltFigures, Opened};
+use crate::formula::{Formula, Library};
+use crate::setting::calibrate::Correction;
+use crate::setting::melt::Stack;
+use crate::setting::mould::{Mould, Stand};
+
+/// Temperatures that the curve spans, °C.
+pub const SPAN_C: (f64, f64) = (0.0, 90.0);
+
+/// Points of the curve: one for each half degree.
+pub const POINTS: usize = 181;
+
+/// What the view is asked for.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SettingAsk {
+    /// Temperature of pouring, °C; `None` for the usual one of the formula.
+    pub pour_c: Option<f64>,
+    /// The mould; `None` for the workshop's.
+    pub mould: Option<Mould>,
+    /// Where it stands.
+    pub stand: Stand,
+    /// Temperature of the air, °C; `None` for that of the room or the fridge.
+    pub air_c: Option<f64>,
+}
+
+/// Everything of the view; estimates throughout.
+#[derive(Clone, Debug)]
+pub struct SettingFigures {
+    /// Melt curves with layers: every solid pure, as usual, and all in one mixed crystal; the
+    /// layers are in the order of the fat phase's components.
+    pub stacks: Option<[Stack; 3]>,
+    /// The temperature that pouring is read at, °C.
+    pub pour_c: f64,
+    /// How it pours there.
+    pub pour: Derived<PourFigures>,
+    /// The way to the next easier class.
+    pub easier: Option<ToClass>,
+    /// The way to the next stiffer class.
+    pub stiffer: Option<ToClass>,
+    /// The pour window.
+    pub window: Derived<PourWindow>,
+    /// The mould.
+    pub mould: Option<Mould>,
+    /// Where it stands.
+    pub stand: Stand,
+    /// How it cools.
+    pub cool: Derived<CoolFigures>,
+    /// What a cavity takes.
+    pub filling: Option<Filling>,
+    /// Heat to melt the batch.
+    pub energy: Option<MeltEnergy>,
+    /// The set product.
+    pub shelf: Derived<ShelfFigures>,
+    /// Humectants that may draw drops.
+    pub sweat: Option<Sweat>,
+    /// How readily its oils oxidise.
+    pub oxidation: Derived<Oxidation>,
+    /// The correction by own measurements.
+    pub correction: Correction,
+    /// The measurements against the model.
+    pub checks: Vec<Check>,
+}
+
+/// Works everything out but the slab, which is for a worker.
+#[must_use]
+pub fn setting_figures(
+    formula: &Formula,
+    library: &Library,
+    context: &Context,
+    evaluation: &Evaluation,
+    ask: &SettingAsk,
+) -> SettingFigures {
+    let notes = &*context.setting;
+    let opened = Opened::new(formula, library);
+    let melt = evaluation.melt.as_ref().ok();
+    let correction = evaluation.correction;
+    let stacks = melt.map(stacks);
+    let fat: Derived<FatPhase> = match &evaluation.melt {
+        Ok(m) => Ok(m.fat.clone()),
+        Err(_) => FatPhase::of(&opened),
+    };
+    let model = PasteModel::of(formula.product.form, &opened, &fat, correction);
+    let pour_c = ask.pour_c.unwrap_or(evaluation.usual_pour_c);
+    let pour = model.as_ref().map_err(Clone::clone).and_then(|m| pour_at(m, pour_c));
+    let (easier, stiffer) = match (&model, &pour) {
+        (Ok(m), Ok(p)) => neighbours(m, pour_c, p.ratio),
+        _ => (None, None),
+    };
+    let mould = ask.mould.clone().or_else(|| notes.mould_in_use());
+    let curve = match (melt, stacks.as_ref().and_then(|s| s.get(1))) {
+        (Some(m), Some(s)) => Some((m, s)),
+        _ => None,
+    };
+    let shelf =
+        model.as_ref().map_err(Clone::clone).map(|m| shelf(formula, m, library, notes, correction));
+    let batch = evaluation.batch.as_ref().ok();
+    let water_percent = evaluation.composition.water.free.to_f64();
+    let cool = match (&pour, &mould) {
+        (Ok(p), Some(mould)) => {
+            let ask = CoolAsk {
+                mould: mould.clone(),
+                stand: ask.stand,
+                pour_c,
+                air_c: ask.air_c,
+                density: p.density * correction.fill,
+                water_percent,
+            };
+            cooling(&ask, notes, curve)
+        }
+        (Err(why), _) => Err(why.clone()),
+        (_, None) => Err(super::WhyNot::Nothing("mould")),
+    };
+    let cold = shelf.as_ref().ok().map(|s| s.full_density);
+    let filling = match (&mould, &pour) {
+        (Some(mould), Ok(p)) => filling(mould, p, cold, correction, batch),
+        _ => None,
+    };
+    SettingFigures {
+        pour_c,
+        easier,
+        stiffer,
+        window: model.as_ref().map_err(Clone::clone).map(|m| pour_window(formula, &opened, m)),
+        stand: ask.stand,
+        cool,
+        filling,
+        energy: melt_energy(formula, &evaluation.heat_to, curve, notes, batch, water_percent),
+        shelf,
+        sweat: sweat(formula.product.form, &opened),
+        oxidation: oxidation(&opened),
+        correction,
+        checks: checks(formula, &opened, notes, correction),
+        pour,
+        mould,
+        stacks,
+    }
+}
+
+/// The three melt curves of a fat phase.
+#[must_use]
+pub fn stacks(melt: &MeltFigures) -> [Stack; 3] {
+    let mut shifts = melt.shift_c.into_iter();
+    Mixing::ALL.map(|mixing| {
+        let shift = shifts.next().unwrap_or(0.0);
+        melt.fat.stack(mixing, shift, SPAN_C.0, SPAN_C.1, POINTS)
+    })
+}
