@@ -117,7 +117,7 @@ impl Fat {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used, clippy::indexing_slicing)]
+    #![allow(clippy::unwrap_used, clippy::indexing_slicing, clippy::float_cmp)]
     use super::super::tests::oil;
     use super::super::{Crystal, solid_fraction};
     use super::*;
