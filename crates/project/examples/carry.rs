@@ -1,4 +1,5 @@
-//! Carries the built-in materials into a project file and sets their prices, in place. Lots stay.
+//! Carries the built-in materials into a project file and sets their prices, in place. Lots and
+//! tables of solid fat stay.
 // Demo: cargo run -p quern-project --example carry -- assets/demo/coast-workshop.ron [PRICES.csv]
 
 use std::collections::BTreeMap;
@@ -6,7 +7,7 @@ use std::error::Error;
 use std::sync::Arc;
 use std::{env, fs};
 
-use quern_calc::formula::{Item, MaterialId, Price};
+use quern_calc::formula::{Item, MaterialId, OwnSolids, Price};
 use quern_calc::quantity::{Grams, Money};
 use quern_project::{library, parse, to_text};
 use rust_decimal::Decimal;
@@ -52,8 +53,14 @@ fn main() -> Result<(), Box<dyn Error>> {
         let built_in = built_in.ok_or_else(|| format!("{id} is not a built-in material"))?;
         let mut material = (**built_in).clone();
         material.price = known.get(id).copied();
-        let carried = carried.get(id).and_then(|m| m.grain.as_ref());
-        if let (Some(new), Some(old)) = (&mut material.grain, carried) {
+        let carried = carried.get(id);
+        if let Some(own) = carried.and_then(|m| m.solids.as_ref()) {
+            let refitted = OwnSolids::new(own.table.clone(), &material.fat);
+            material.solids = Some(refitted.map_err(|problem| format!("{id}: {problem}"))?);
+        }
+        if let (Some(new), Some(old)) =
+            (&mut material.grain, carried.and_then(|m| m.grain.as_ref()))
+        {
             new.value.lots.clone_from(&old.value.lots);
             new.value.lot_in_use.clone_from(&old.value.lot_in_use);
         }

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use quern_calc::formula::{Basis, Figure, Material, MaterialId};
+use quern_calc::formula::{Basis, Figure, Material, MaterialId, OwnSolids};
 
 use super::words::fields;
 use super::{BuiltIn, builtin};
@@ -20,8 +20,8 @@ pub struct Update {
 }
 
 /// Materials of the project whose built-in entry differs, in the order of their ids. Prices, lots
-/// of grains and figures that the user entered are left out, and so is a material whose entry as
-/// a whole is the user's own.
+/// of grains, tables of solid fat and figures that the user entered are left out, and so is a
+/// material whose entry as a whole is the user's own.
 #[must_use]
 pub fn updates(project: &Project, builtin: &BuiltIn) -> Vec<Update> {
     project
@@ -123,7 +123,18 @@ fn merged(ours: &Material, theirs: &Material) -> Option<Material> {
     if ours.fat.iter().any(users) {
         new.fat.clone_from(&ours.fat);
     }
+    keep_solids(ours, &mut new);
     Some(new)
+}
+
+/// The table of solid fat is the user's; the library's fat parts only say what its fit stands on.
+fn keep_solids(ours: &Material, new: &mut Material) {
+    new.solids.clone_from(&ours.solids);
+    if let Some(own) = ours.solids.as_ref().filter(|_| new.fat != ours.fat)
+        && let Ok(refitted) = OwnSolids::new(own.table.clone(), &new.fat)
+    {
+        new.solids = Some(refitted);
+    }
 }
 
 /// Lots are the user's, whoever stated the rest of the grains.
@@ -144,9 +155,10 @@ fn keep_lots(ours: &Material, new: &mut Material) {
 mod tests {
     use std::collections::BTreeMap;
 
-    use quern_calc::formula::{Confidence, GrainData, GrainLot, Price};
+    use quern_calc::formula::{Confidence, FatPart, GrainData, GrainLot, Price};
     use quern_calc::grit::sizes::SizeData;
     use quern_calc::quantity::{Date, Grams, Money};
+    use quern_calc::setting::table::SolidTable;
     use rust_decimal::Decimal;
 
     use super::*;
@@ -243,6 +255,47 @@ mod tests {
         assert!(updates(&project, &library(theirs.clone())).is_empty());
         assert_eq!(apply_from(&mut project, &id, &library(theirs)), 0);
         assert_eq!(grain_now(&project), Some(lots));
+    }
+
+    #[test]
+    fn a_table_of_solids_stays_and_is_no_change() {
+        let part = |molar_mass| {
+            let crystal = Some((38.0, 130.0));
+            let (name, group) = ("Stearins".to_owned(), "other".to_owned());
+            read(FatPart { name, share: 1.0, molar_mass, crystal, group })
+        };
+        let table = SolidTable { rows: vec![(20.0, 60.0), (30.0, 20.0)] };
+        let mut theirs = Material::named(MaterialId::new("shea"), "Shea", "Shea");
+        theirs.about = read(());
+        theirs.fat = vec![part(885.0)];
+        let mut ours = theirs.clone();
+        ours.solids = Some(OwnSolids::new(table.clone(), &ours.fat).unwrap());
+        let id = [ours.id.clone()];
+        let mut project = Project::blank();
+        project.carry(&Arc::new(ours.clone()));
+        let solids_now =
+            |project: &Project| project.materials.values().next().unwrap().solids.clone();
+
+        assert!(updates(&project, &library(theirs.clone())).is_empty());
+        assert_eq!(apply_from(&mut project, &id, &library(theirs.clone())), 0);
+
+        theirs.density_melt = Some(read(0.89));
+        assert_eq!(apply_from(&mut project, &id, &library(theirs.clone())), 1);
+        assert_eq!(solids_now(&project), ours.solids, "what the fit stands on is the same");
+
+        theirs.fat = vec![part(700.0)];
+        let found = updates(&project, &library(theirs.clone()));
+        let fields: Vec<_> = found.first().unwrap().changes.iter().map(|c| c.0).collect();
+        assert_eq!(fields, ["Fat parts"]);
+        assert_eq!(apply_from(&mut project, &id, &library(theirs.clone())), 1);
+        let refitted = OwnSolids::new(table.clone(), &theirs.fat).unwrap();
+        assert_eq!(solids_now(&project), Some(refitted.clone()));
+        assert!(ours.solids != Some(refitted));
+
+        theirs.fat.clear();
+        assert_eq!(apply_from(&mut project, &id, &library(theirs.clone())), 1);
+        assert_eq!(solids_now(&project), Some(OwnSolids::new(table, &[]).unwrap()));
+        assert!(updates(&project, &library(theirs)).is_empty());
     }
 
     #[test]

@@ -133,7 +133,8 @@ fn fat(m: &Material) -> String {
     }))
 }
 
-/// Every field but id, price and the user's lots of grains, with its name on screen.
+/// Every field but id, price, the user's lots of grains and table of solid fat, with its name on
+/// screen.
 #[rustfmt::skip]
 pub(super) fn fields(m: &Material) -> Vec<(&'static str, String)> {
     vec![
