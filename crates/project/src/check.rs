@@ -5,6 +5,7 @@
 
 mod grit;
 mod material;
+mod setting;
 
 use std::collections::BTreeSet;
 
@@ -14,7 +15,8 @@ use rust_decimal::Decimal;
 
 use crate::Project;
 
-pub(crate) use material::check_material;
+pub(crate) use material::{check_material, solids_problem};
+pub(crate) use setting::{measurement_place, mould_place};
 
 /// Most characters in one text.
 pub(crate) const MOST_TEXT: usize = 20_000;
@@ -24,6 +26,8 @@ pub(crate) const MOST_FORMULAS: usize = 2_000;
 pub(crate) const MOST_LINES: usize = 500;
 /// Most materials in a project.
 pub(crate) const MOST_MATERIALS: usize = 5_000;
+/// Most tables of solid fat in a project: each is fitted on loading, which takes some milliseconds.
+const MOST_TABLES: usize = 200;
 /// Problems that are kept; a spoilt file can hold any number.
 const MOST_PROBLEMS: usize = 200;
 /// Largest number, either way.
@@ -135,6 +139,10 @@ pub(crate) fn check(project: &Project, problems: &mut Problems) {
             project.materials.len()
         ));
     }
+    let tables = project.materials.values().filter(|m| m.solids.is_some()).count();
+    if let Some(problem) = too_many_tables(tables) {
+        problems.push(problem);
+    }
     let mut ids = BTreeSet::new();
     for formula in &project.formulas {
         if !ids.insert(&formula.id) {
@@ -152,6 +160,17 @@ pub(crate) fn check(project: &Project, problems: &mut Problems) {
         check_material(material, problems);
     }
     grit::check_notes(&project.grit, problems);
+    setting::check_notes(&project.setting, problems);
+}
+
+/// The problem of a project with so many tables of solid fat, if it is one.
+pub(crate) fn too_many_tables(count: usize) -> Option<String> {
+    (count > MOST_TABLES).then(|| {
+        format!(
+            "the project has {count} materials with solids of their own; at most {MOST_TABLES} \
+             fit, so leave some out"
+        )
+    })
 }
 
 fn check_formula(formula: &Formula, problems: &mut Problems) {

@@ -73,8 +73,8 @@ impl Project {
         Library::new(self.materials.values().cloned(), self.formulas.iter().cloned())
     }
 
-    /// A formula id that is not in use, made from a name. Nor does a score name it: a new formula
-    /// must not take over how an older one felt.
+    /// A formula id that is not in use, made from a name. Nor does a score, a measurement or the
+    /// reference bar name it: a new formula must not take over how an older one felt or set.
     #[must_use]
     pub fn free_formula_id(&self, name: &str) -> FormulaId {
         let mut base: String = name
@@ -87,9 +87,15 @@ impl Project {
         if base.is_empty() {
             base.push_str("formula");
         }
+        let taken = |id: &FormulaId| {
+            self.formula(id).is_some()
+                || self.grit.score(id).is_some()
+                || self.setting.reference.as_ref() == Some(id)
+                || self.setting.of(id).next().is_some()
+        };
         let mut id = FormulaId::new(&base);
         let mut n = 2_u32;
-        while self.formula(&id).is_some() || self.grit.score(&id).is_some() {
+        while taken(&id) {
             id = FormulaId::new(&format!("{base}-{n}"));
             n = n.saturating_add(1);
         }

@@ -9,6 +9,11 @@ use std::time::Instant;
 use quern_calc::formula::{Amount, FormulaId, Item, MaterialId, Place};
 use quern_calc::grit::notes::{GritNotes, Score};
 use quern_calc::grit::sizes::SizeData;
+use quern_calc::quantity::Date;
+use quern_calc::setting::calibrate::{Measured, Reading};
+use quern_calc::setting::mould::{Shape, Wall};
+use quern_calc::setting::notes::SettingNotes;
+use quern_calc::setting::pour::PourClass;
 use quern_project::{
     FORMAT, Fingerprint, LoadError, Project, SaveError, backup_path, library, load, parse, save,
     to_text,
@@ -56,7 +61,7 @@ fn saved_loaded_changed_and_backed_up() {
     let mut project = bars();
     let first = save(&path, &project, None).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 2\n(\n    format: 2,\n    app: \"quern "));
+    assert!(text.starts_with("// Quern project, format 3\n(\n    format: 3,\n    app: \"quern "));
     assert!(text.contains("(id: 1, material: "), "lines stand on one line:\n{text}");
     assert!(text.contains("amount: \"34.50 %\""), "{text}");
     assert_eq!(names_in(folder.path()), ["bars.ron"], "no backup of nothing, no leftovers");
@@ -225,13 +230,13 @@ fn a_newer_format_is_left_untouched() {
     let text = "// from the future\n(kind: Strange(1, 2), format: 7, project: [1, {\"a\": 2}])";
     let path = written(folder.path(), "new.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 7, known: 2, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 7, known: 3, .. }), "{error}");
     assert!(error.to_string().contains("open it with a newer Quern"), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     // What follows the number does not matter.
     for rest in ["", " ((((", "\u{1}", ", format: \"x\""] {
-        let error = parse(&format!("(format: 3{rest}"), "f").unwrap_err();
-        assert!(matches!(error, LoadError::Newer { found: 3, .. }), "{rest}: {error}");
+        let error = parse(&format!("(format: 4{rest}"), "f").unwrap_err();
+        assert!(matches!(error, LoadError::Newer { found: 4, .. }), "{rest}: {error}");
     }
 }
 
@@ -263,10 +268,10 @@ fn a_byte_order_mark_and_windows_line_ends_do_not_matter() {
 #[test]
 fn the_next_format_is_left_untouched() {
     let folder = tempfile::tempdir().unwrap();
-    let text = to_text(&bars()).unwrap().replace("format: 2", "format: 3");
+    let text = to_text(&bars()).unwrap().replace("format: 3", "format: 4");
     let path = written(folder.path(), "next.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 3, known: FORMAT, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 4, known: FORMAT, .. }), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     assert_eq!(names_in(folder.path()), ["next.ron"]);
 }
@@ -277,17 +282,19 @@ fn content(text: &str) -> Vec<&str> {
     text.lines().filter(|l| !head.iter().any(|h| l.starts_with(h))).collect()
 }
 
-// Both files are frozen: a change that this build would read or write differently needs a new
+// These files are frozen: a change that this build would read or write differently needs a new
 // format number, and the files then have to load as older ones.
 const FORMAT_1: &str = include_str!("formats/format-1.ron");
 const FORMAT_2: &str = include_str!("formats/format-2.ron");
+const FORMAT_3: &str = include_str!("formats/format-3.ron");
 
 #[test]
 fn a_file_of_format_1_loads_as_an_older_one() {
     let loaded = parse(FORMAT_1, "format-1.ron").unwrap();
     assert_eq!(loaded.upgraded_from, Some(1));
     assert_eq!(*loaded.project.grit, GritNotes::default());
-    // What format 2 adds is left out where there is none of it.
+    assert_eq!(*loaded.project.setting, SettingNotes::default());
+    // What later formats add is left out where there is none of it.
     assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_1));
     let formula = &loaded.project.formulas[0];
     let percents: Vec<String> =
@@ -296,14 +303,14 @@ fn a_file_of_format_1_loads_as_an_older_one() {
 }
 
 #[test]
-fn a_file_of_format_1_is_saved_as_2_and_kept_as_backup() {
+fn a_file_of_format_1_is_saved_as_3_and_kept_as_backup() {
     let folder = tempfile::tempdir().unwrap();
     let path = written(folder.path(), "bars.ron", FORMAT_1.as_bytes());
     let old = load(&path).unwrap();
     assert_eq!(fs::read_to_string(&path).unwrap(), FORMAT_1, "opening changes nothing");
     let saved = save(&path, &old.project, Some(&old.fingerprint)).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 2\n(\n    format: 2,\n"), "{text}");
+    assert!(text.starts_with("// Quern project, format 3\n(\n    format: 3,\n"), "{text}");
     assert_eq!(fs::read_to_string(backup_path(&path)).unwrap(), FORMAT_1);
     let new = load(&path).unwrap();
     assert_eq!((new.upgraded_from, new.fingerprint), (None, saved));
@@ -311,9 +318,11 @@ fn a_file_of_format_1_is_saved_as_2_and_kept_as_backup() {
 }
 
 #[test]
-fn a_file_of_format_2_still_loads_and_is_written_the_same() {
+fn a_file_of_format_2_loads_as_an_older_one() {
     let loaded = parse(FORMAT_2, "format-2.ron").unwrap();
-    assert_eq!(loaded.upgraded_from, None);
+    assert_eq!(loaded.upgraded_from, Some(2));
+    assert_eq!(*loaded.project.setting, SettingNotes::default());
+    // What format 3 adds is left out where there is none of it.
     assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_2));
     assert!(FORMAT_2.starts_with("// Quern project, format 2\n(\n    format: 2,\n"));
 
@@ -336,6 +345,60 @@ fn a_file_of_format_2_still_loads_and_is_written_the_same() {
     let SizeData::Sieved(table) = &grain.lots[0].sizes else { panic!("{grain:?}") };
     assert_eq!((table.rows.len(), table.rows[0].opening_um, table.rows[0].kept), (3, 500.0, 12.5));
     assert_eq!((table.pan, table.sample), (3.1, Some(100.0)));
+}
+
+#[test]
+fn a_file_of_format_3_still_loads_and_is_written_the_same() {
+    let loaded = parse(FORMAT_3, "format-3.ron").unwrap();
+    assert_eq!(loaded.upgraded_from, None);
+    assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_3));
+    assert!(FORMAT_3.starts_with("// Quern project, format 3\n(\n    format: 3,\n"));
+
+    let notes = &loaded.project.setting;
+    assert_eq!(
+        [notes.room_c, notes.fridge_c, notes.parcel_c, notes.heater_w],
+        [Some(19.5), Some(4.0), Some(45.0), Some(1500.0)]
+    );
+    assert_eq!(notes.reference, Some(FormulaId::new("oat-bar")));
+    let mould = notes.mould_in_use().unwrap();
+    assert_eq!((mould.name.as_str(), mould.measured_ml), ("Oak \"A\"", Some(128.0)));
+    assert_eq!((mould.shape, mould.wall), (Shape::Block(80.0, 55.5, 30.0), Wall::Wood));
+    let shapes: Vec<Shape> = notes.moulds.iter().skip(1).map(|m| m.shape).collect();
+    assert_eq!(shapes, [Shape::Disc(70.0, 25.0), Shape::Oval(90.0, 60.0, 25.0), Shape::Dome(60.0)]);
+    let readings: Vec<Reading> = notes.measured.iter().map(|m| m.reading).collect();
+    assert_eq!(
+        readings,
+        [
+            Reading::SetsAt { c: 44.0 },
+            Reading::Flow { at_c: 62.0, class: PourClass::ThickPour },
+            Reading::Poured { at_c: 60.0, grams: 121.5, ml: 110.0 },
+            Reading::Needle { at_c: 20.0, mm: 3.5 },
+        ]
+    );
+    let first = &notes.measured[0];
+    assert_eq!((first.name.as_str(), first.date), ("Oat bar 3", Date::new(2026, 11, 20)));
+    assert!(loaded.project.formula(&notes.measured[3].formula).is_none(), "it may outlive it");
+
+    let butter = &loaded.project.materials[&MaterialId::new("butter")];
+    let own = butter.solids.as_ref().unwrap();
+    assert_eq!(own.table.rows, [(20.0, 76.0), (25.0, 70.5), (30.0, 45.0), (35.0, 0.0)]);
+    // The fit stands on the library's first crystal, and is not in the file.
+    assert!(own.parts.iter().all(|p| (p.molar_mass - 890.0).abs() < 1e-9), "{own:?}");
+    assert_eq!(butter.fat_parts().count(), own.parts.len());
+}
+
+#[test]
+fn a_new_formula_takes_over_no_measurement_and_is_no_reference() {
+    let mut project = bars();
+    let notes = Arc::make_mut(&mut project.setting);
+    notes.measured.push(Measured {
+        formula: FormulaId::new("dune"),
+        name: String::new(),
+        date: None,
+        reading: Reading::SetsAt { c: 44.0 },
+    });
+    notes.reference = Some(FormulaId::new("dune-2"));
+    assert_eq!(project.free_formula_id("Dune").as_str(), "dune-3");
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 use quern_calc::formula::{Figure, Material, Span};
 use quern_calc::quantity::Percent;
+use quern_calc::setting::table::TableProblem;
 
 use super::grit::check_grain;
 use super::{Problems, quoted};
@@ -132,6 +133,14 @@ fn check_grain_and_fat(m: &Material, place: &impl Fn() -> String, problems: &mut
             problems.number(place, "fusion enthalpy of a fat part", dh);
         }
     }
+    if let Some(problem) = m.solids.as_ref().and_then(|own| own.table.check().err()) {
+        problems.push(solids_problem(&quoted(m.id.as_str()), problem));
+    }
+}
+
+/// A table of solid fat that cannot be used; `material` is the id in quotation marks.
+pub(crate) fn solids_problem(material: &str, problem: TableProblem) -> String {
+    format!("the solids of material {material}: {problem}")
 }
 
 fn source<T>(figure: Option<&Figure<T>>, place: &impl Fn() -> String, problems: &mut Problems) {

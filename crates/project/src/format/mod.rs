@@ -2,11 +2,11 @@
 //!
 //! File types are not the domain types. A field that is added, renamed or reinterpreted needs a
 //! new format number, because a file never holds a field that its reader does not know. Only where
-//! every new field has a default and no other changes, one set of types may read both formats.
+//! every new field has a default and no other changes, one set of types may read several formats.
 
 mod layout;
 mod peek;
-pub(crate) mod v2;
+pub(crate) mod v3;
 pub(crate) mod word;
 
 use ron::Options;
@@ -17,7 +17,7 @@ use serde::Serialize;
 pub(crate) use peek::peek_format;
 
 /// The newest project format that this build reads, and the one that it writes.
-pub const FORMAT: u32 = 2;
+pub const FORMAT: u32 = 3;
 
 /// Options for every RON file, both ways: `None` is left out and `Some` is not written, which a
 /// reader with other options would not understand.

@@ -10,6 +10,8 @@ use quern_calc::formula::{
 };
 use quern_calc::number::MassUnit;
 use quern_calc::quantity::{Date, Grams, Percent};
+use quern_calc::setting::mould::Wall;
+use quern_calc::setting::pour::PourClass;
 use rust_decimal::Decimal;
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use serde::ser::{Serialize, Serializer};
@@ -51,7 +53,7 @@ impl<'de, T: Worded> Deserialize<'de> for Word<T> {
 }
 
 /// The entry of `all` with this key.
-fn key<T: Copy>(
+pub(super) fn key<T: Copy>(
     what: &str,
     text: &str,
     all: &[T],
@@ -88,6 +90,8 @@ keyed! {
     WaterKind, "kind of water";
     UseScope, "scope of a use level";
     PowderShape, "grain shape";
+    Wall, "material of a mould";
+    PourClass, "class of pouring";
 }
 
 impl Worded for PhaseKind {

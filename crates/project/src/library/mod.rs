@@ -16,7 +16,7 @@ pub use merge::{Update, apply_updates, updates};
 pub use search::{Hit, SearchIndex, search};
 
 use crate::check::{Problems, check_material, quoted};
-use crate::format::{options, v2};
+use crate::format::{options, v3};
 use crate::load::syntax;
 
 // `FILES`: name and content of every file in assets/materials.
@@ -55,7 +55,7 @@ fn read(files: &[(&str, &str)]) -> BuiltIn {
     };
     let mut problems = Problems::default();
     for (name, text) in files {
-        let file: v2::MaterialsFile = match options().from_str(text) {
+        let file: v3::MaterialsFile = match options().from_str(text) {
             Ok(file) => file,
             Err(error) => {
                 problems.push(syntax(&error, name).to_string());
@@ -89,6 +89,12 @@ fn read(files: &[(&str, &str)]) -> BuiltIn {
                     quoted(material.id.as_str())
                 ));
             }
+            if material.solids.is_some() {
+                problems.push(format!(
+                    "{name}: the material {} has a table of solids; it belongs in a project",
+                    quoted(material.id.as_str())
+                ));
+            }
             match built.materials.entry(material.id.clone()) {
                 Entry::Vacant(place) => {
                     place.insert(Arc::new(material));
@@ -118,6 +124,19 @@ mod tests {
              \"A\", sizes: Lognormal(d50_um: 200, sigma: 0.3))]))])",
         )]);
         assert_eq!(built.problems, ["a.ron: the material “x” has lots; they belong in a project"]);
+    }
+
+    #[test]
+    fn nor_do_tables_of_solids() {
+        let built = read(&[(
+            "a.ron",
+            "(format: 1, edition: \"1\", as_of: \"2026-11-25\", materials: [(id: \"x\", inci: \
+             \"X\", confidence: \"H\", solids: [(20, 60), (30, 10)])])",
+        )]);
+        assert_eq!(
+            built.problems,
+            ["a.ron: the material “x” has a table of solids; it belongs in a project"]
+        );
     }
 
     #[test]

@@ -12,6 +12,10 @@ use quern_calc::formula::*;
 use quern_calc::grit::notes::{GritNotes, Score};
 use quern_calc::number::MassUnit;
 use quern_calc::quantity::{Date, Grams, Percent};
+use quern_calc::setting::calibrate::{Measured, Reading};
+use quern_calc::setting::mould::{Mould, Shape, Wall};
+use quern_calc::setting::notes::SettingNotes;
+use quern_calc::setting::pour::PourClass;
 use quern_project::Project;
 use rust_decimal::Decimal;
 
@@ -28,6 +32,11 @@ pub fn text() -> BoxedStrategy<String> {
         ]).prop_map(str::to_owned),
     ]
     .boxed()
+}
+
+/// A name that a list needs; never blank.
+pub fn name() -> BoxedStrategy<String> {
+    text().prop_map(|t| if t.trim().is_empty() { format!("{t}#") } else { t }).boxed()
 }
 
 /// An id; never blank.
@@ -250,13 +259,80 @@ fn grit() -> BoxedStrategy<GritNotes> {
         .boxed()
 }
 
+fn mould() -> BoxedStrategy<Mould> {
+    let mm =
+        || prop_oneof![3 => (1_u32..=10_000).prop_map(|n| f64::from(n) / 10.0), 1 => 5e-324..=1e3];
+    let shape = prop_oneof![
+        (mm(), mm(), mm()).prop_map(|(l, w, d)| Shape::Block(l, w, d)),
+        (mm(), mm()).prop_map(|(a, d)| Shape::Disc(a, d)),
+        (mm(), mm(), mm()).prop_map(|(l, w, d)| Shape::Oval(l, w, d)),
+        mm().prop_map(Shape::Dome),
+    ];
+    (shape, option::of(1e-3_f64..1e12), select(Wall::ALL.to_vec()))
+        .prop_map(|(shape, measured_ml, wall)| Mould {
+            name: String::new(),
+            shape,
+            measured_ml,
+            wall,
+        })
+        .boxed()
+}
+
+fn reading() -> BoxedStrategy<Reading> {
+    let warm = || -20.0_f64..=110.0;
+    let class = select(PourClass::ALL.to_vec());
+    prop_oneof![
+        warm().prop_map(|c| Reading::SetsAt { c }),
+        (warm(), class).prop_map(|(at_c, class)| Reading::Flow { at_c, class }),
+        (warm(), 0.01_f64..3e4, 0.31_f64..2.9).prop_map(|(at_c, ml, density)| Reading::Poured {
+            at_c,
+            grams: ml * density,
+            ml
+        }),
+        (warm(), 0.01_f64..=100.0).prop_map(|(at_c, mm)| Reading::Needle { at_c, mm }),
+    ]
+    .boxed()
+}
+
+fn setting() -> BoxedStrategy<SettingNotes> {
+    let figures = (
+        option::of(-30.0_f64..=50.0),
+        option::of(-30.0_f64..=20.0),
+        option::of(0.0_f64..=90.0),
+        option::of(10.0_f64..=50_000.0),
+    );
+    let moulds = proptest::collection::btree_map(name(), mould(), 0..4);
+    let measured = (id(), text(), option::of(date()), reading());
+    (figures, option::of(id()), option::of(text()), moulds, vec(measured, 0..5))
+        .prop_map(|(figures, reference, mould, moulds, measured)| SettingNotes {
+            room_c: figures.0,
+            fridge_c: figures.1,
+            parcel_c: figures.2,
+            heater_w: figures.3,
+            reference: reference.map(|id| FormulaId::new(&id)),
+            mould,
+            moulds: moulds.into_iter().rev().map(|(name, m)| Mould { name, ..m }).collect(),
+            measured: measured
+                .into_iter()
+                .map(|(id, name, date, reading)| Measured {
+                    formula: FormulaId::new(&id),
+                    name,
+                    date,
+                    reading,
+                })
+                .collect(),
+        })
+        .boxed()
+}
+
 /// Any project that a file can hold.
 pub fn project() -> BoxedStrategy<Project> {
     let formulas = proptest::collection::btree_map(id(), formula(), 0..4);
     let plans = proptest::collection::btree_map(id(), plan(), 0..3);
     let materials = proptest::collection::btree_map(id(), material(), 0..3);
-    (text(), text(), text(), formulas, plans, materials, grit())
-        .prop_map(|(name, currency, note, formulas, plans, materials, grit)| {
+    let notes = (grit(), option::of(setting()));
+    (text(), text(), text(), formulas, plans, materials, notes)
+        .prop_map(|(name, currency, note, formulas, plans, materials, (grit, setting))| {
             let formulas = formulas
                 .into_iter()
                 .rev()
@@ -271,7 +347,7 @@ pub fn project() -> BoxedStrategy<Project> {
                     (id.clone(), Arc::new(Material { id, ..m }))
                 })
                 .collect();
-            let (grit, setting) = (Arc::new(grit), Arc::default());
+            let (grit, setting) = (Arc::new(grit), Arc::new(setting.unwrap_or_default()));
             Project { name, currency, formulas, materials, plans, note, grit, setting }
         })
         .boxed()

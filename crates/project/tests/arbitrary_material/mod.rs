@@ -10,8 +10,9 @@ use quern_calc::formula::*;
 use quern_calc::grit::sizes::SizeData;
 use quern_calc::grit::table::{SieveRow, SieveTable};
 use quern_calc::quantity::{Grams, Money};
+use quern_calc::setting::table::SolidTable;
 
-use super::arbitrary::{decimal, number, percent, text};
+use super::arbitrary::{decimal, name, number, percent, text};
 
 fn provenance() -> BoxedStrategy<(Confidence, Basis, String)> {
     let confidences = vec![Confidence::Low, Confidence::Medium, Confidence::High];
@@ -77,8 +78,7 @@ fn row() -> BoxedStrategy<SieveRow> {
 
 /// Lots with names of their own, and perhaps the name of one.
 fn lots() -> BoxedStrategy<(Vec<GrainLot>, Option<String>)> {
-    let name = text().prop_map(|t| if t.trim().is_empty() { format!("{t}#") } else { t });
-    let lots = proptest::collection::btree_map(name, (text(), sizes()), 0..4);
+    let lots = proptest::collection::btree_map(name(), (text(), sizes()), 0..4);
     (lots, any::<prop::sample::Index>())
         .prop_map(|(lots, chosen)| {
             let lots: Vec<GrainLot> = lots
@@ -117,6 +117,21 @@ fn fat() -> BoxedStrategy<FatPart> {
             molar_mass,
             crystal,
             group,
+        })
+        .boxed()
+}
+
+/// A table of solid fat: temperatures rise, solids fall or stay.
+fn solids() -> BoxedStrategy<SolidTable> {
+    let steps = vec((0.5_f64..12.0, 0.0_f64..=1.0), 1..10);
+    (-40.0_f64..10.0, 0.1_f64..=100.0, steps)
+        .prop_map(|(t, percent, steps)| {
+            let mut rows = vec![(t, percent)];
+            for (warmer, left) in steps {
+                let (t, percent) = rows[rows.len() - 1];
+                rows.push((t + warmer, percent * left));
+            }
+            SolidTable { rows }
         })
         .boxed()
 }
@@ -184,10 +199,12 @@ pub fn material() -> BoxedStrategy<Material> {
         vec((text(), number()), 0..3),
         option::of(text()),
         figure(Just(())),
+        option::weighted(0.15, solids()),
     );
     (names, keys, shares, warmth, figures, lists)
         .prop_map(|(names, keys, shares, warmth, figures, lists)| {
             let (only_wet, in_process, surfactant, electrolyte) = keys.6;
+            let solids = lists.5.map(|table| OwnSolids::new(table, &lists.1).unwrap());
             Material {
                 id: MaterialId::new(""),
                 inci: names.0,
@@ -230,6 +247,7 @@ pub fn material() -> BoxedStrategy<Material> {
                 saponification: figures.8,
                 grain: lists.0,
                 fat: lists.1,
+                solids,
                 fatty_acids: lists.2,
                 cas: lists.3,
                 about: lists.4,

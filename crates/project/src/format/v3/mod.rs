@@ -1,5 +1,5 @@
-//! Format 2, frozen once released. It adds optional fields to format 1 and changes none, so
-//! these types read files of both.
+//! Format 3, frozen once released. Formats 2 and 3 add optional fields to format 1 and change
+//! none, so these types read files of all three.
 
 mod formula;
 mod grain;
@@ -9,6 +9,7 @@ mod material_in;
 mod material_out;
 mod plan;
 mod project;
+mod setting;
 
 pub(crate) use material::MaterialsFile;
 pub(crate) use project::File;

@@ -148,6 +148,7 @@ impl Material {
             flash_point: number(m.flash_point_c.as_ref()),
             grain: m.grain.as_ref().map(grain),
             fat: m.fat.iter().map(fat).collect(),
+            solids: m.solids.as_ref().map(|own| own.table.rows.clone()),
             fatty_acids: m.fatty_acids.clone(),
             iodine_value: span(m.iodine_value.as_ref()),
             saponification: span(m.saponification.as_ref()),

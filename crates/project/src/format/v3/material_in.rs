@@ -3,11 +3,14 @@
 use std::sync::Arc;
 
 use quern_calc::formula as domain;
-use quern_calc::formula::{Basis, Confidence, FatPart, Figure, GrainData, MaterialId, Span};
+use quern_calc::formula::{
+    Basis, Confidence, FatPart, Figure, GrainData, MaterialId, OwnSolids, Span,
+};
 use quern_calc::quantity::{Money, Percent};
+use quern_calc::setting::table::SolidTable;
 
 use super::material::{Allergen, Fat, Material, Part, Range, UseLevel, Value, ValueAt};
-use crate::check::{Problems, quoted};
+use crate::check::{Problems, quoted, solids_problem};
 use crate::format::word::Word;
 
 /// A file value with its provenance.
@@ -107,6 +110,18 @@ fn fat_part(fat: Fat, material: &str, problems: &mut Problems) -> Figure<FatPart
     })
 }
 
+/// The table with its fit; the fit is made anew, as a file holds what the maker typed.
+fn own_solids(
+    rows: Vec<(f64, f64)>,
+    fat: &[Figure<FatPart>],
+    material: &str,
+    problems: &mut Problems,
+) -> Option<OwnSolids> {
+    OwnSolids::new(SolidTable { rows }, fat)
+        .map_err(|problem| problems.push(solids_problem(material, problem)))
+        .ok()
+}
+
 impl Material {
     /// The domain material; what cannot be used goes to `problems`.
     pub(crate) fn into_domain(self, problems: &mut Problems) -> domain::Material {
@@ -118,6 +133,8 @@ impl Material {
             .chain(self.use_levels)
             .map(use_level)
             .collect();
+        let fat: Vec<_> = self.fat.into_iter().map(|f| fat_part(f, &id, problems)).collect();
+        let solids = self.solids.and_then(|rows| own_solids(rows, &fat, &id, problems));
         domain::Material {
             id: MaterialId::new(&self.id),
             inci: self.inci,
@@ -176,8 +193,8 @@ impl Material {
                     lot_in_use: f.lot_in_use,
                 })
             }),
-            solids: None,
-            fat: self.fat.into_iter().map(|f| fat_part(f, &id, problems)).collect(),
+            solids,
+            fat,
             fatty_acids: self.fatty_acids,
             iodine_value: span(self.iodine_value),
             saponification: span(self.saponification),

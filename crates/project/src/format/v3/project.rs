@@ -10,7 +10,8 @@ use super::formula::Formula;
 use super::grit::Grit;
 use super::material::Material;
 use super::plan::Plan;
-use crate::check::{Problems, quoted};
+use super::setting::Setting;
+use crate::check::{Problems, quoted, too_many_tables};
 use crate::format::FORMAT;
 use crate::model;
 
@@ -42,6 +43,8 @@ pub(crate) struct Project {
     materials: Vec<Material>,
     #[serde(default, skip_serializing_if = "Grit::is_empty")]
     grit: Grit,
+    #[serde(default, skip_serializing_if = "Setting::is_empty")]
+    setting: Setting,
 }
 
 impl File {
@@ -58,6 +61,7 @@ impl File {
                 plans: project.plans.iter().map(|(id, plan)| Plan::of(id, plan)).collect(),
                 materials: project.materials.values().map(|m| Material::of(m)).collect(),
                 grit: Grit::of(&project.grit),
+                setting: Setting::of(&project.setting),
             },
         }
     }
@@ -76,8 +80,14 @@ impl Project {
                 problems.push(format!("formula {name} has two plans; keep one"));
             }
         }
+        // Told before any is fitted, or a file could keep the reader busy for minutes.
+        let tables = self.materials.iter().filter(|m| m.solids.is_some()).count();
+        let too_many = too_many_tables(tables);
         let mut materials = BTreeMap::new();
-        for material in self.materials {
+        for mut material in self.materials {
+            if too_many.is_some() {
+                material.solids = None;
+            }
             let material = material.into_domain(problems);
             let id: MaterialId = material.id.clone();
             if materials.insert(id.clone(), Arc::new(material)).is_some() {
@@ -87,6 +97,7 @@ impl Project {
                 ));
             }
         }
+        too_many.into_iter().for_each(|problem| problems.push(problem));
         model::Project {
             name: self.name,
             currency: self.currency,
@@ -95,7 +106,7 @@ impl Project {
             plans,
             note: self.note,
             grit: Arc::new(self.grit.into_domain()),
-            setting: Arc::default(),
+            setting: Arc::new(self.setting.into_domain(problems)),
         }
     }
 }

@@ -131,6 +131,10 @@ pub(crate) struct Material {
     pub(super) grain: Option<Grain>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) fat: Vec<Fat>,
+    /// The maker's own table of solid fat: rows of °C and % of the mass. No table is not an empty
+    /// one, which is a slip.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) solids: Option<Vec<(f64, f64)>>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) fatty_acids: Vec<(String, f64)>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
