@@ -244,8 +244,8 @@ impl App {
     }
 
     fn figures(&mut self, side: &Side) -> Option<SideFigures> {
-        let context = Context::on(self.date);
         let project = Arc::clone(self.document.project());
+        let context = Context { date: self.date, setting: Arc::clone(&project.setting) };
         self.evals.side(
             side,
             &project,

@@ -102,7 +102,12 @@ impl Source {
     /// All figures of a formula for a plan.
     pub fn evaluate_for(&self, formula: &Formula, plan: &BatchPlan, today: Date) -> Evaluation {
         let rules = quern_project::rules::builtin_rules();
-        evaluate(formula, &self.library, rules, plan, &Context::on(today))
+        evaluate(formula, &self.library, rules, plan, &self.context(today))
+    }
+
+    /// The day, with what the workshop measured.
+    pub fn context(&self, today: Date) -> Context {
+        Context { date: today, setting: std::sync::Arc::clone(&self.project.setting) }
     }
 }
 

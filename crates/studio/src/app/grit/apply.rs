@@ -292,7 +292,8 @@ impl App {
         let style = style_of(&self.settings);
         let plan = project.plan(&base.id);
         let rules = quern_project::rules::builtin_rules();
-        let context = Context::on(self.date);
+        let setting = std::sync::Arc::clone(&project.setting);
+        let context = Context { date: self.date, setting };
         let titles =
             |all: &[Finding]| -> Vec<String> { all.iter().map(|f| f.words(style).title).collect() };
         let ways = quern_calc::evaluate::swap_options(&base, &library, line, new)
