@@ -35,7 +35,7 @@ pub(super) fn estimate(row: &FigureRow, e: &Evaluation) -> Option<Estimate> {
         return None;
     }
     let melt = e.melt.as_ref().ok();
-    let fats_left_out = || melt.map(|m| m.left_out.clone()).unwrap_or_default();
+    let fats_left_out = || melt.map(|m| m.fat.left_out.clone()).unwrap_or_default();
     let grains = e.grains.as_ref().ok();
     let grains_left_out = || grains.map(|g| g.left_out.clone()).unwrap_or_default();
     let (model, band, left_out) = match row.key {

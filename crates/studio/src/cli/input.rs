@@ -107,7 +107,7 @@ impl Source {
 
     /// The day, with what the workshop measured.
     pub fn context(&self, today: Date) -> Context {
-        Context { date: today, setting: std::sync::Arc::clone(&self.project.setting) }
+        Context { date: today, setting: Arc::clone(&self.project.setting) }
     }
 }
 

@@ -292,7 +292,7 @@ impl App {
         let style = style_of(&self.settings);
         let plan = project.plan(&base.id);
         let rules = quern_project::rules::builtin_rules();
-        let setting = std::sync::Arc::clone(&project.setting);
+        let setting = Arc::clone(&project.setting);
         let context = Context { date: self.date, setting };
         let titles =
             |all: &[Finding]| -> Vec<String> { all.iter().map(|f| f.words(style).title).collect() };
