@@ -48,7 +48,10 @@ pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts};
 pub use remarks::{Remark, Tone, mover_words, remarks};
-pub use setting::{POINTS, SPAN_C, SettingAsk, SettingFigures, setting_figures, stacks};
+pub use setting::{
+    FatAt, POINTS, SPAN_C, SettingAsk, SettingFigures, TemperatureMark, setting_figures, stacks,
+    temperature_marks,
+};
 pub use shelf::{Oxidation, SWEATS_ABOVE, ShelfFigures, ShelfRow, Sweat, oxidation, sweat};
 pub use swap::{Keep, SwapOption, swap_options};
 pub use window::{PourWindow, UpperLimit, stand_more};

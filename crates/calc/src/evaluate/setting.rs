@@ -7,7 +7,7 @@ use super::paste_model::PasteModel;
 use super::pourability::{PourFigures, ToClass, neighbours, pour_at};
 use super::shelf::{Oxidation, ShelfFigures, Sweat, oxidation, shelf, sweat};
 use super::window::{PourWindow, pour_window};
-use super::{Context, Derived, Evaluation, MeltFigures, Opened};
+use super::{Banded, Context, Derived, Evaluation, MeltFigures, Opened};
 use crate::formula::{Formula, Library};
 use crate::setting::calibrate::Correction;
 use crate::setting::melt::Stack;
@@ -152,4 +152,84 @@ pub fn stacks(melt: &MeltFigures) -> [Stack; 3] {
         let shift = shifts.next().unwrap_or(0.0);
         melt.fat.stack(mixing, shift, SPAN_C.0, SPAN_C.1, POINTS)
     })
+}
+
+/// What is solid and what is liquid of the fat at one temperature.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FatAt {
+    /// °C.
+    pub t_c: f64,
+    /// Solid fat, % of the fat, with its band over how crystals mix.
+    pub solid: Banded,
+    /// Each component: name, solid part and liquid part, both in % of the fat.
+    pub parts: Vec<(String, f64, f64)>,
+}
+
+impl SettingFigures {
+    /// The curve of one way to mix crystals.
+    #[must_use]
+    pub fn stack(&self, mixing: Mixing) -> Option<&Stack> {
+        let place = Mixing::ALL.iter().position(|m| *m == mixing)?;
+        self.stacks.as_ref()?.get(place)
+    }
+
+    /// The fat at a temperature, with the layers of one way to mix crystals.
+    #[must_use]
+    pub fn fat_at(&self, melt: &MeltFigures, mixing: Mixing, t_c: f64) -> Option<FatAt> {
+        let stack = self.stack(mixing)?;
+        let [pure, usual, all] = self.stacks.as_ref()?;
+        let percent = |s: &Stack| 100.0 * s.solid_at(t_c);
+        let whole = melt.fat.percent;
+        let parts = melt
+            .fat
+            .components
+            .iter()
+            .enumerate()
+            .map(|(i, c)| {
+                let solid = 100.0 * stack.layer_at(i, t_c);
+                let own = if whole > 0.0 { 100.0 * c.percent / whole } else { 0.0 };
+                (c.name.clone(), solid, (own - solid).max(0.0))
+            })
+            .collect();
+        Some(FatAt { t_c, solid: Banded::of([percent(pure), percent(usual), percent(all)]), parts })
+    }
+}
+
+/// A mark on the temperature axis of the melt curve.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TemperatureMark {
+    /// °C.
+    pub c: f64,
+    /// What it is.
+    pub name: String,
+}
+
+/// Room, skin, parcel and the formula's phase temperatures, coolest first.
+#[must_use]
+pub fn temperature_marks(formula: &Formula, context: &Context) -> Vec<TemperatureMark> {
+    let notes = &context.setting;
+    let mark = |c: f64, name: &str| TemperatureMark { c, name: name.to_owned() };
+    let mut out = vec![
+        mark(notes.room(), "room"),
+        mark(crate::setting::notes::SKIN_C, "skin"),
+        mark(notes.parcel(), "parcel"),
+    ];
+    for phase in &formula.phases {
+        if let Some(c) = phase.temperature.warmest_c() {
+            out.push(TemperatureMark { c, name: phase.name.to_lowercase() });
+        }
+    }
+    out.retain(|m| (SPAN_C.0..=SPAN_C.1).contains(&m.c));
+    out.sort_by(|a, b| a.c.total_cmp(&b.c));
+    // What stands at one temperature is one mark.
+    let mut merged: Vec<TemperatureMark> = Vec::new();
+    for m in out {
+        match merged.last_mut() {
+            Some(last) if (last.c - m.c).abs() < 0.05 => {
+                last.name = format!("{}, {}", last.name, m.name)
+            }
+            _ => merged.push(m),
+        }
+    }
+    merged
 }
