@@ -3,6 +3,7 @@
 use super::{Banded, Derived, HeatTo, MeltFigures, PourFigures, WhyNot};
 use crate::batch::BatchFigures;
 use crate::formula::{Formula, PhaseKind, PhaseTemperature};
+use crate::number::{NumberStyle, format_f64};
 use crate::setting::calibrate::Correction;
 use crate::setting::cooling::{Cooling, Enthalpy};
 use crate::setting::melt::Stack;
@@ -251,6 +252,39 @@ pub fn filling(
     });
     let shrink = cold.filter(|c| *c > 0.0).map(|c| 100.0 * (1.0 - pour.density / c));
     Some(Filling { ml, grams, cavities, shrink_percent: shrink })
+}
+
+/// A time in words: minutes below an hour and a half, else hours to a tenth.
+#[must_use]
+pub fn hours_words(seconds: f64, style: NumberStyle) -> String {
+    let minutes = seconds / 60.0;
+    if minutes < 90.0 {
+        format!("{} min", format_f64(minutes, 0, style))
+    } else {
+        format!("{} h", format_f64(minutes / 60.0, 1, style))
+    }
+}
+
+/// Marks of a time axis in seconds up to `end_s`, at most seven of them, in words.
+#[must_use]
+pub fn hours_axis(end_s: f64, style: NumberStyle) -> Vec<(f64, String)> {
+    const STEPS: [f64; 10] =
+        [300.0, 600.0, 900.0, 1_800.0, 3_600.0, 7_200.0, 14_400.0, 28_800.0, 86_400.0, 172_800.0];
+    let step = STEPS.into_iter().find(|s| end_s / s <= 6.0).unwrap_or(172_800.0);
+    let words = |s: f64| {
+        if step < 3_600.0 {
+            format!("{} min", format_f64(s / 60.0, 0, style))
+        } else {
+            format!("{} h", format_f64(s / 3_600.0, 0, style))
+        }
+    };
+    let mut out = Vec::new();
+    let mut at = 0.0;
+    while at <= end_s && out.len() < 8 {
+        out.push((at, words(at)));
+        at += step;
+    }
+    out
 }
 
 /// Heat to melt what is heated.

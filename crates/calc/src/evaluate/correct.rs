@@ -5,6 +5,7 @@ use super::heat::SETTING;
 use super::paste_model::PasteModel;
 use super::{Derived, Opened};
 use crate::formula::{Formula, Library};
+use crate::number::{NumberStyle, format_f64};
 use crate::setting::calibrate::{Correction, Reading, packing_for};
 use crate::setting::melt::temperature_at_solid;
 use crate::setting::notes::SettingNotes;
@@ -175,4 +176,31 @@ pub fn checks(
             }
         })
         .collect()
+}
+
+/// A measurement in words, and what the model says of it before and after its correction.
+#[must_use]
+pub fn check_words(check: &Check, style: NumberStyle) -> (String, String) {
+    let f = |x: f64, places| format_f64(x, places, style);
+    let both = |places: u32, unit: &str, scale: f64| match (check.before, check.after) {
+        (Some(before), Some(after)) => {
+            let (a, b) = (f(before * scale, places), f(after * scale, places));
+            format!("estimate {a} {unit} before, {b} {unit} after")
+        }
+        _ => "the model has no figure for it".to_owned(),
+    };
+    match check.reading {
+        Reading::SetsAt { c } => (format!("Sets at {} °C", f(c, 1)), both(1, "°C", 1.0)),
+        Reading::Flow { at_c, class } => {
+            (format!("{} at {} °C", class.name(), f(at_c, 0)), both(0, "% of jamming", 100.0))
+        }
+        Reading::Poured { at_c, grams, ml } => (
+            format!("{} g in {} mL at {} °C", f(grams, 1), f(ml, 1), f(at_c, 0)),
+            both(1, "g", 1.0),
+        ),
+        Reading::Needle { at_c, mm } => (
+            format!("needle {} mm deep at {} °C", f(mm, 1), f(at_c, 0)),
+            "moves the firmness, once the reference bar has a depth, too".to_owned(),
+        ),
+    }
 }

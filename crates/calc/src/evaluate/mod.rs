@@ -5,6 +5,7 @@ mod cool;
 mod correct;
 mod effect;
 mod fat;
+mod fat_lines;
 mod figures;
 mod find;
 mod gauges;
@@ -25,12 +26,13 @@ pub(crate) mod window;
 pub use blends::{BlendRow, BlendSide, blend_cost, blend_rows, cumulative_curves, density_curves};
 pub use cool::{
     CoolAsk, CoolFigures, Filling, MeltEnergy, SlabAsk, SlabFigures, cooling, enthalpy_of, filling,
-    melt_energy,
+    hours_axis, hours_words, melt_energy,
 };
-pub use correct::{Check, checks, correction};
+pub use correct::{Check, check_words, checks, correction};
 pub use effect::{Effect, effect};
 pub(crate) use fat::is_fat;
 pub use fat::{FatPhase, FatUse, Mixing};
+pub use fat_lines::{MaterialLine, fat_lines, powder_lines, slider_end, slider_percent};
 pub use figures::{FigureRow, Value, figure_rows};
 pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,

@@ -24,6 +24,14 @@ pub struct SolidPart {
     pub volume: f64,
 }
 
+impl SolidPart {
+    /// Share of the paste's volume, %.
+    #[must_use]
+    pub fn percent(&self) -> f64 {
+        100.0 * self.volume
+    }
+}
+
 /// How the paste pours at a temperature; estimates throughout.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PourFigures {

@@ -253,7 +253,9 @@ impl Formula {
                     Percent::share(typed.value, self.parts_total).ok_or(EditError::NoParts)?;
                 Ok(Amount { typed: typed.value, unit: AmountUnit::Parts, percent })
             }
-            Some(Unit::Celsius | Unit::Micrometre) => Err(EditError::WrongUnit),
+            Some(Unit::Celsius | Unit::Micrometre | Unit::Millimetre | Unit::Millilitre) => {
+                Err(EditError::WrongUnit)
+            }
         }
     }
 

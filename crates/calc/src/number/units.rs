@@ -59,6 +59,10 @@ pub enum Unit {
     Celsius,
     /// A length in micrometres.
     Micrometre,
+    /// A length in millimetres.
+    Millimetre,
+    /// A volume in millilitres.
+    Millilitre,
 }
 
 impl Unit {
@@ -71,6 +75,8 @@ impl Unit {
             Self::Parts => "parts",
             Self::Celsius => "°C",
             Self::Micrometre => "µm",
+            Self::Millimetre => "mm",
+            Self::Millilitre => "mL",
         }
     }
 
@@ -88,6 +94,8 @@ impl Unit {
                 "oz" => Self::Mass(MassUnit::Ounce),
                 "lb" | "lbs" => Self::Mass(MassUnit::Pound),
                 "part" | "parts" => Self::Parts,
+                "mm" => Self::Millimetre,
+                "ml" => Self::Millilitre,
                 _ => return None,
             },
         })
@@ -115,7 +123,14 @@ mod tests {
             MassUnit::Ounce,
             MassUnit::Pound,
         ];
-        let others = [Unit::Percent, Unit::Parts, Unit::Celsius, Unit::Micrometre];
+        let others = [
+            Unit::Percent,
+            Unit::Parts,
+            Unit::Celsius,
+            Unit::Micrometre,
+            Unit::Millimetre,
+            Unit::Millilitre,
+        ];
         for unit in masses.into_iter().map(Unit::Mass).chain(others) {
             let typed = parse(&format!("7 {}", unit.symbol()), Syntax::default()).unwrap();
             assert_eq!((typed.value, typed.unit), (Decimal::from(7), Some(unit)));
@@ -143,6 +158,7 @@ mod tests {
             ("3 parts", "3", Some(Unit::Parts)), ("1 part", "1", Some(Unit::Parts)),
             ("72 °C", "72", Some(Unit::Celsius)), ("72C", "72", Some(Unit::Celsius)),
             ("350 um", "350", Some(Unit::Micrometre)), ("350 \u{b5}m", "350", Some(Unit::Micrometre)),
+            ("118 ml", "118", Some(Unit::Millilitre)), ("80 mm", "80", Some(Unit::Millimetre)),
             ("350\u{3bc}m", "350", Some(Unit::Micrometre)), ("1e3g", "1000", G),
             ("1000000000000 kg", "1000000000000", KG), ("1 234,5 g", "1234.5", G),
         ];

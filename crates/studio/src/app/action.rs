@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 
 use super::commands::Command;
 use super::evals::Side;
-use super::state::{ChartBy, Dialog, View};
+use super::state::{ChartBy, Dialog, Page, View};
 
 /// A change to the formula at hand.
 #[derive(Clone, Debug)]
@@ -169,8 +169,10 @@ pub enum Action {
     SaveOver,
     /// Something of the Grit view.
     Grit(super::grit::GritAction),
-    /// Asks for a place for the comparison sheet of blends, with this ending.
-    ChooseBlendSheet(&'static str),
-    /// Writes the comparison sheet of blends there.
-    WriteBlendSheet(PathBuf),
+    /// Something of the Setting view.
+    Setting(super::setting::SettingAction),
+    /// Asks for a place for a view's sheet, with this ending.
+    ChoosePage(Page, &'static str),
+    /// Writes a view's sheet there.
+    WritePage(Page, PathBuf),
 }

@@ -102,8 +102,9 @@ impl App {
             }
             Action::ForgetWindow => self.windows.forget(),
             Action::Grit(action) => self.apply_grit(action),
-            Action::ChooseBlendSheet(ending) => self.choose_blend_sheet(ctx, ending),
-            Action::WriteBlendSheet(path) => self.write_blend_sheet(path),
+            Action::Setting(action) => self.apply_setting(action),
+            Action::ChoosePage(page, ending) => self.choose_page(ctx, page, ending),
+            Action::WritePage(page, path) => self.write_page(page, path),
             Action::PutNoticeAway => self.notices.put_away(),
             Action::Say(tone, text) => self.say(tone, text),
             Action::Paper(letter) => {
@@ -269,6 +270,7 @@ impl App {
             }
             Command::ShowFormula => self.ui.view = View::Formula,
             Command::ShowGrit => self.ui.view = View::Grit,
+            Command::ShowSetting => self.ui.view = View::Setting,
             Command::ShowCompare => self.show(View::Compare),
             Command::ToggleFigures => {
                 if ctx.content_rect().width() < crate::look::size::DRAWER_BELOW {

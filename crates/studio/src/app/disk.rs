@@ -145,12 +145,13 @@ impl App {
             (Ask::SaveSheet { ending, .. }, Answer::Path(path)) => {
                 self.write_sheet(with_ending(path, ending));
             }
-            (Ask::SaveBlendSheet { ending, .. }, Answer::Path(path)) => {
-                self.write_blend_sheet(with_ending(path, ending));
+            (Ask::SavePage { page, ending, .. }, Answer::Path(path)) => {
+                self.write_page(*page, with_ending(path, ending));
             }
-            (Ask::SaveBlendSheet { folder, name, .. }, Answer::NoWindow) => {
+            (Ask::SavePage { page, folder, name, .. }, Answer::NoWindow) => {
                 let path = folder.clone().unwrap_or_default().join(name);
-                self.ui.dialogs.push(Dialog::BlendSheet {
+                self.ui.dialogs.push(Dialog::Page {
+                    page: *page,
                     path: path.display().to_string(),
                     typed: true,
                     error: None,
@@ -190,8 +191,10 @@ impl App {
     pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
         match done {
             Done::Grit(done) => self.grit.take(done),
+            Done::Setting(done) => self.setting.take(done),
             Done::QuietBroken => {
                 self.grit.broken();
+                self.setting.broken();
                 let text = "A figure could not be worked out; a report is in the state folder";
                 self.say(Tone::Error, text);
             }
@@ -246,16 +249,16 @@ impl App {
                     self.save_to(path, over);
                 }
             }
-            Done::BlendSheet { path, result } => match result {
+            Done::Page { page, path, result } => match result {
                 Ok(()) => {
-                    let text = format!("Comparison sheet written to {}", path.display());
+                    let text = format!("{} written to {}", page.title(), path.display());
                     self.say(Tone::Done, text);
                 }
                 Err(error) => {
                     self.say(Tone::Error, error.clone());
                     let path = path.display().to_string();
                     let error = Some(error);
-                    self.ui.dialogs.push(Dialog::BlendSheet { path, typed: true, error });
+                    self.ui.dialogs.push(Dialog::Page { page, path, typed: true, error });
                 }
             },
             Done::Sheet { path, result } => match result {

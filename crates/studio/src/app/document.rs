@@ -14,6 +14,7 @@ fn same(a: &Project, b: &Project) -> bool {
         && a.currency == b.currency
         && a.note == b.note
         && (Arc::ptr_eq(&a.grit, &b.grit) || a.grit == b.grit)
+        && (Arc::ptr_eq(&a.setting, &b.setting) || a.setting == b.setting)
         && a.formulas.len() == b.formulas.len()
         && a.formulas.iter().zip(&b.formulas).all(|(x, y)| Arc::ptr_eq(x, y) || x == y)
         && a.plans.len() == b.plans.len()

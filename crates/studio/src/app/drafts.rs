@@ -4,7 +4,10 @@ use quern_calc::formula::{Phase, PhaseId, PhaseKind, PhaseTemperature};
 use quern_calc::number::format_plain;
 
 use super::commands::Command;
-use super::state::{BatchDraft, DetailsDraft, Dialog, ExfoliantFor, PhaseDraft, PickFor, Search};
+use super::setting::MeasureDraft;
+use super::state::{
+    BatchDraft, DetailsDraft, Dialog, ExfoliantFor, Page, PhaseDraft, PickFor, Search,
+};
 use super::{App, style_of};
 
 impl App {
@@ -180,9 +183,15 @@ impl App {
                     error: None,
                 }
             }
-            Command::BlendSheet => {
-                Dialog::BlendSheet { path: String::new(), typed: false, error: None }
+            Command::BlendSheet | Command::SettingSheet => {
+                let page = match command {
+                    Command::BlendSheet => Page::Blends,
+                    _ => Page::Setting,
+                };
+                Dialog::Page { page, path: String::new(), typed: false, error: None }
             }
+            Command::AddMeasurement => Dialog::Measure(MeasureDraft::default()),
+            Command::Moulds => Dialog::Moulds(Box::default()),
             Command::LibraryUpdates => Dialog::Updates(Default::default()),
             Command::Notices => Dialog::Notices,
             Command::Guide => Dialog::Guide,

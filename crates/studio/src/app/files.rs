@@ -4,6 +4,8 @@ use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::Instant;
 
+use super::state::Page;
+
 /// What a file window is opened for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Ask {
@@ -19,8 +21,10 @@ pub enum Ask {
         /// Proposed file name.
         name: String,
     },
-    /// A place for a comparison sheet of blends.
-    SaveBlendSheet {
+    /// A place for a view's sheet.
+    SavePage {
+        /// Which.
+        page: Page,
         /// Folder to start in.
         folder: Option<PathBuf>,
         /// Proposed file name.
@@ -107,13 +111,13 @@ impl FileWindows for NativeWindows {
                     }
                     project(dialog).set_title("Save the project").set_file_name(name).save_file()
                 }
-                Ask::SaveBlendSheet { folder, name, ending } => {
+                Ask::SavePage { page, folder, name, ending } => {
                     if let Some(folder) = folder {
                         dialog = dialog.set_directory(folder);
                     }
                     dialog
                         .add_filter(ending.to_uppercase(), &[ending.as_str()])
-                        .set_title("Save the comparison sheet")
+                        .set_title(format!("Save the {}", page.name()))
                         .set_file_name(name)
                         .save_file()
                 }

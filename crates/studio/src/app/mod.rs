@@ -16,19 +16,22 @@ mod formulas;
 pub mod grit;
 mod history;
 pub mod notices;
+mod scene;
+pub mod setting;
 pub mod state;
 mod worker;
 
 pub use document::Document;
 pub use evals::{Side, SideFigures};
+pub use scene::Scene;
 pub use worker::Worker;
 
 use std::path::PathBuf;
 use std::sync::Arc;
 
 use quern_calc::evaluate::Context;
-use quern_calc::formula::{Formula, FormulaId, Library};
-use quern_calc::number::{NumberStyle, Syntax};
+use quern_calc::formula::FormulaId;
+use quern_calc::number::NumberStyle;
 use quern_calc::quantity::Date;
 use quern_project::Project;
 use quern_project::library::SearchIndex;
@@ -108,65 +111,11 @@ pub struct App {
     save_again: Option<(PathBuf, bool)>,
     /// Jobs of the Grit view.
     grit: grit::GritJobs,
+    /// Figures and jobs of the Setting view.
+    setting: setting::SettingJobs,
     /// Commands that wait for the field in use to be left.
     deferred: Vec<commands::Command>,
     shown_title: String,
-}
-
-/// What views read.
-pub struct Scene<'a> {
-    /// The project.
-    pub project: &'a Project,
-    /// The open document, for its name and state.
-    pub document: &'a Document,
-    /// What lines can refer to.
-    pub library: &'a Library,
-    /// The formula at hand with its figures.
-    pub here: &'a SideFigures,
-    /// Its batch plan.
-    pub plan: &'a quern_calc::batch::BatchPlan,
-    /// The sides of the comparison that exist.
-    pub sides: [Option<(Side, SideFigures)>; 2],
-    /// What the Grit view reads.
-    pub grit: grit::GritScene,
-    /// Window state.
-    pub ui: &'a UiState,
-    /// Preferences.
-    pub settings: &'a Settings,
-    /// The day.
-    pub date: Date,
-    /// Materials and formulas by name.
-    pub search: &'a SearchIndex,
-    /// A job is running.
-    pub busy: bool,
-    /// A file window of the system is open.
-    pub file_window: bool,
-}
-
-impl Scene<'_> {
-    /// The formula at hand.
-    #[must_use]
-    pub fn formula(&self) -> &Formula {
-        &self.here.formula
-    }
-
-    /// How numbers are shown.
-    #[must_use]
-    pub fn style(&self) -> NumberStyle {
-        style_of(self.settings)
-    }
-
-    /// How numbers are read.
-    #[must_use]
-    pub fn syntax(&self) -> Syntax {
-        Syntax { sign: self.style().sign, allow_relative: false }
-    }
-
-    /// Decimals of percentages.
-    #[must_use]
-    pub fn percent_places(&self) -> u32 {
-        u32::from(self.settings.percent_decimals)
-    }
 }
 
 /// How numbers are shown under these preferences.
@@ -201,6 +150,7 @@ impl App {
             saving: false,
             save_again: None,
             grit: grit::GritJobs::default(),
+            setting: setting::SettingJobs::default(),
             deferred: Vec::new(),
             shown_title: String::new(),
         };
@@ -328,6 +278,7 @@ impl App {
             Some((side, figures))
         });
         let grit = self.grit_scene();
+        let setting = self.setting_scene();
         let mut wait = None;
         if let Some(here) = self.here() {
             let plan = self.document.project().plan(&here.formula.id);
@@ -341,6 +292,7 @@ impl App {
                 plan: &plan,
                 sides,
                 grit,
+                setting,
                 ui: &self.ui,
                 settings: &self.settings,
                 date: self.date,

@@ -10,6 +10,7 @@ use quern_calc::formula::{
 use super::commands::Command;
 use super::evals::Side;
 use super::grit::{GritState, SwapDraft};
+use super::setting::{MeasureDraft, MouldDraft, PowderDraft, SettingState, SolidsDraft};
 
 /// The views on the rail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,8 +19,57 @@ pub enum View {
     Formula,
     /// Exfoliants: sizes, index, finding a blend.
     Grit,
+    /// Melting, pouring, setting.
+    Setting,
     /// Side by side.
     Compare,
+}
+
+/// A sheet of one view.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Page {
+    /// Blends side by side.
+    Blends,
+    /// Melting, pouring and setting.
+    Setting,
+}
+
+impl Page {
+    /// Name in a sentence.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Blends => "comparison sheet",
+            Self::Setting => "setting sheet",
+        }
+    }
+
+    /// Name as a heading.
+    #[must_use]
+    pub fn title(self) -> &'static str {
+        match self {
+            Self::Blends => "Comparison sheet",
+            Self::Setting => "Setting sheet",
+        }
+    }
+
+    /// Word for a file name.
+    #[must_use]
+    pub fn stem(self) -> &'static str {
+        match self {
+            Self::Blends => "blends",
+            Self::Setting => "setting",
+        }
+    }
+
+    /// How to choose what is on it.
+    #[must_use]
+    pub fn hint(self) -> &'static str {
+        match self {
+            Self::Blends => "Choose others with Beside in the Grit view",
+            Self::Setting => "Choose another to stand beside in the Setting view",
+        }
+    }
 }
 
 /// What the composition chart shows.
@@ -277,8 +327,10 @@ pub enum Dialog {
         /// What is wrong with the entry.
         error: Option<String>,
     },
-    /// The comparison sheet of blends.
-    BlendSheet {
+    /// A view's sheet.
+    Page {
+        /// Which.
+        page: Page,
         /// Path as typed, for when no file window opens.
         path: String,
         /// Show the path field.
@@ -286,6 +338,14 @@ pub enum Dialog {
         /// What went wrong with the path.
         error: Option<String>,
     },
+    /// A measurement under entry.
+    Measure(MeasureDraft),
+    /// Own moulds, with one under entry.
+    Moulds(Box<MouldDraft>),
+    /// A solid-fat table under entry.
+    Solids(Box<SolidsDraft>),
+    /// How a powder packs, under entry.
+    Powder(Box<PowderDraft>),
     /// Library updates, with those chosen.
     Updates(std::collections::BTreeSet<MaterialId>),
     /// All notices.
@@ -323,6 +383,8 @@ pub struct UiState {
     pub sides: [Option<Side>; 2],
     /// The Grit view.
     pub grit: GritState,
+    /// The Setting view.
+    pub setting: SettingState,
     /// Open dialogs, the top one last.
     pub dialogs: Vec<Dialog>,
     /// What waits for a save to finish.
@@ -349,6 +411,7 @@ impl UiState {
             figures: true,
             sides: [None, None],
             grit: GritState::default(),
+            setting: SettingState::default(),
             dialogs: Vec::new(),
             held_up: None,
             may_close: false,

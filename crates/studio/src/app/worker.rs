@@ -41,8 +41,10 @@ pub enum Done {
         /// What came of it.
         result: Result<(), String>,
     },
-    /// A comparison sheet was written, or not.
-    BlendSheet {
+    /// A view's sheet was written, or not.
+    Page {
+        /// Which.
+        page: super::state::Page,
         /// Where to.
         path: PathBuf,
         /// What came of it.
@@ -50,6 +52,8 @@ pub enum Done {
     },
     /// Something for the Grit view.
     Grit(super::grit::GritDone),
+    /// Something for the Setting view.
+    Setting(super::setting::SettingDone),
 }
 
 /// A job; a quiet one is not shown as work, since nobody waits for it to go on.

@@ -10,6 +10,7 @@ use super::{Foot, error, foot, note, text_row, title};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::grit::GritAction;
+use crate::app::state::Page;
 use crate::widgets::primary_button;
 
 /// Keeps the blend at hand.
@@ -130,21 +131,25 @@ pub fn use_kept(
     }
 }
 
-/// The comparison sheet: which kind, or where to.
+/// A view's sheet: which kind, or where to.
 pub fn sheet(
     ui: &mut Ui,
     scene: &Scene<'_>,
+    page: Page,
     path: &mut String,
     typed: bool,
     wrong: Option<&String>,
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(460.0_f32.min(ui.available_width()));
-    title(ui, "Comparison sheet");
-    let names: Vec<&str> = scene.grit.sides.iter().map(|s| s.name.as_str()).collect();
+    title(ui, page.title());
+    let names: Vec<&str> = match page {
+        Page::Blends => scene.grit.sides.iter().map(|s| s.name.as_str()).collect(),
+        Page::Setting => scene.setting.sides.iter().map(|s| s.side.name.as_str()).collect(),
+    };
     let names = if names.is_empty() { scene.here.name.clone() } else { names.join(", ") };
-    ui.label(format!("Blends on the page: {names}"));
-    note(ui, "Choose others with Beside in the Grit view");
+    ui.label(format!("On the page: {names}"));
+    note(ui, page.hint());
     ui.add_space(8.0);
     if !typed {
         let mut close = false;
@@ -152,11 +157,11 @@ pub fn sheet(
             let pdf = primary_button(ui, "PDF...");
             super::focus_first(ui, &pdf);
             if pdf.clicked() {
-                actions.push(Action::ChooseBlendSheet("pdf"));
+                actions.push(Action::ChoosePage(page, "pdf"));
                 close = true;
             }
             if ui.button("HTML...").clicked() {
-                actions.push(Action::ChooseBlendSheet("html"));
+                actions.push(Action::ChoosePage(page, "html"));
                 close = true;
             }
             close |= ui.button("Cancel").clicked();
@@ -170,14 +175,14 @@ pub fn sheet(
                 .id(egui::Id::unique("blend-sheet-path"))
                 .desired_width(f32::INFINITY),
         )
-        .accessible_name("Path of the comparison sheet");
+        .accessible_name(format!("Path of the {}", page.name()));
     super::focus_first(ui, &response);
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
     error(ui, wrong);
     match foot(ui, "Write") {
         Foot::Cancel => true,
         pressed if (pressed == Foot::Do || enter) && !path.trim().is_empty() => {
-            actions.push(Action::WriteBlendSheet(std::path::PathBuf::from(path.trim())));
+            actions.push(Action::WritePage(page, std::path::PathBuf::from(path.trim())));
             true
         }
         _ => false,

@@ -7,9 +7,12 @@ mod details;
 mod grains;
 mod guide;
 mod line;
+mod measure;
+mod moulds;
 mod phase;
 mod pick;
 mod small;
+mod solids;
 mod swap;
 mod updates;
 
@@ -51,6 +54,10 @@ pub fn show(
                 | Dialog::Details(_)
                 | Dialog::Batch(_)
                 | Dialog::Grains(_)
+                | Dialog::Measure(_)
+                | Dialog::Moulds(_)
+                | Dialog::Solids(_)
+                | Dialog::Powder(_)
         );
         let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
         let screen = ctx.content_rect();
@@ -98,9 +105,13 @@ pub fn show(
                     Dialog::UseBlend { chosen, load, error } => {
                         blend::use_kept(ui, scene, chosen, load, error, actions)
                     }
-                    Dialog::BlendSheet { path, typed, error } => {
-                        blend::sheet(ui, scene, path, *typed, error.as_ref(), actions)
+                    Dialog::Page { page, path, typed, error } => {
+                        blend::sheet(ui, scene, *page, path, *typed, error.as_ref(), actions)
                     }
+                    Dialog::Measure(draft) => measure::show(ui, scene, draft, actions),
+                    Dialog::Moulds(draft) => moulds::show(ui, scene, draft, actions),
+                    Dialog::Solids(draft) => solids::show(ui, scene, draft, actions),
+                    Dialog::Powder(draft) => solids::powder(ui, scene, draft, actions),
                     Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
                     Dialog::Notices => guide::notices(ui, notices),
                     Dialog::Guide => guide::show(ui),

@@ -9,6 +9,7 @@ pub enum Icon {
     Formula,
     Grit,
     Compare,
+    Setting,
     Undo,
     Redo,
     Menu,
@@ -45,6 +46,11 @@ pub fn draw(painter: &Painter, icon: Icon, rect: Rect, color: Color32) {
             for (x, top) in [(3.5, 4.0), (11.5, 8.0)] {
                 line(&[(x, top), (x + 5.0, top), (x + 5.0, 16.5), (x, 16.5), (x, top)]);
             }
+        }
+        // A melt curve that falls.
+        Icon::Setting => {
+            line(&[(3.0, 3.5), (3.0, 16.5), (17.0, 16.5)]);
+            line(&[(3.0, 5.5), (7.5, 6.2), (10.0, 8.5), (12.0, 13.0), (16.5, 14.2)]);
         }
         Icon::Undo => {
             line(&[(8.0, 4.0), (4.0, 8.0), (8.0, 12.0)]);

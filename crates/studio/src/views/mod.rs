@@ -7,6 +7,7 @@ mod figures;
 pub mod formula;
 pub mod grit;
 mod rail;
+pub mod setting;
 mod top_bar;
 
 use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Stroke, Ui};
@@ -51,6 +52,7 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let side: Option<(&str, SidePanel)> = match scene.ui.view {
         View::Formula => Some(("figures", figures::show)),
         View::Grit => Some(("grit-panel", grit::panel)),
+        View::Setting => Some(("setting-panel", setting::panel)),
         View::Compare => None,
     };
     let shown = if narrow { scene.ui.drawer } else { scene.ui.figures };
@@ -72,6 +74,7 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .show(ui, |ui| match scene.ui.view {
             View::Formula => formula::show(ui, scene, actions),
             View::Grit => grit::show(ui, scene, actions),
+            View::Setting => setting::show(ui, scene, actions),
             View::Compare => {
                 ScrollArea::both()
                     .auto_shrink(false)

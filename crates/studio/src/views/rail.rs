@@ -17,6 +17,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
     for (view, icon, command) in [
         (View::Formula, Icon::Formula, Command::ShowFormula),
         (View::Grit, Icon::Grit, Command::ShowGrit),
+        (View::Setting, Icon::Setting, Command::ShowSetting),
         (View::Compare, Icon::Compare, Command::ShowCompare),
     ] {
         let here = scene.ui.view == view;

@@ -1,6 +1,6 @@
 //! The comparison sheet of blends.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use quern_calc::evaluate::{BlendSide, blend_rows};
@@ -9,31 +9,45 @@ use quern_sheet::{BlendSheet, Format, blend_html, blend_pdf};
 
 use crate::app::files::Ask;
 use crate::app::notices::Tone;
-use crate::app::state::Dialog;
+use crate::app::state::{Dialog, Page};
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
 
 impl App {
-    pub(in crate::app) fn choose_blend_sheet(&mut self, ctx: &egui::Context, ending: &str) {
+    /// Asks where a view's sheet is to go.
+    pub(in crate::app) fn choose_page(&mut self, ctx: &egui::Context, page: Page, ending: &str) {
         let Some(here) = self.here() else { return };
-        let name = format!("{} blends.{ending}", crate::app::disk::file_stem(&here.name));
-        let folder = self.folder();
-        let ask = Ask::SaveBlendSheet { folder, name, ending: ending.to_owned() };
+        let stem = crate::app::disk::file_stem(&here.name);
+        let name = format!("{stem} {}.{ending}", page.stem());
+        let ask = Ask::SavePage { page, folder: self.folder(), name, ending: ending.to_owned() };
         self.windows.ask(ask, ctx);
+    }
+
+    /// Makes a view's sheet and writes it, on the worker.
+    pub(in crate::app) fn write_page(&mut self, page: Page, path: PathBuf) {
+        match page {
+            Page::Blends => self.write_blend_sheet(path),
+            Page::Setting => self.write_setting_sheet(path),
+        }
+    }
+
+    /// The format of a path, or the dialog again with what is wrong with its ending.
+    pub(in crate::app) fn page_format(&mut self, page: Page, path: &Path) -> Option<Format> {
+        let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
+        let format = ending.as_deref().and_then(Format::from_extension);
+        if let Some(format @ (Format::Pdf | Format::Html)) = format {
+            return Some(format);
+        }
+        let text = format!("{} is neither PDF nor HTML; end it in .pdf or .html", path.display());
+        self.say(Tone::Error, text.clone());
+        let path = path.display().to_string();
+        self.ui.dialogs.push(Dialog::Page { page, path, typed: true, error: Some(text) });
+        None
     }
 
     /// Makes the sheet of the blends in view and writes it, on the worker.
     pub(in crate::app) fn write_blend_sheet(&mut self, path: PathBuf) {
-        let ending = path.extension().map(|e| e.to_string_lossy().to_lowercase());
-        let format = ending.as_deref().and_then(Format::from_extension);
-        let Some(format @ (Format::Pdf | Format::Html)) = format else {
-            let text =
-                format!("{} is neither PDF nor HTML; end it in .pdf or .html", path.display());
-            self.say(Tone::Error, text.clone());
-            let path = path.display().to_string();
-            self.ui.dialogs.push(Dialog::BlendSheet { path, typed: true, error: Some(text) });
-            return;
-        };
+        let Some(format) = self.page_format(Page::Blends, &path) else { return };
         let sides = self.grit_sides();
         let project = Arc::clone(self.document.project());
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
@@ -66,7 +80,7 @@ impl App {
             let result = bytes.and_then(|bytes| {
                 quern_project::write_file(&path, &bytes).map_err(|e| e.to_string())
             });
-            Done::BlendSheet { path, result }
+            Done::Page { page: Page::Blends, path, result }
         });
     }
 }

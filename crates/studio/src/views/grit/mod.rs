@@ -9,7 +9,8 @@ mod panel;
 mod scale;
 mod table;
 
-pub use panel::panel;
+pub use chart::DASHES;
+pub use panel::{heading, panel};
 
 use egui::{Color32, Id, Label, RichText, ScrollArea, Sense, Ui, vec2};
 use quern_calc::evaluate::GrainFigures;

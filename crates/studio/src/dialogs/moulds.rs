@@ -1,0 +1,184 @@
+//! The workshop's own moulds.
+
+use egui::{ComboBox, RichText, TextEdit, Ui};
+use quern_calc::number::{NumberStyle, Syntax, Unit, format_f64};
+use quern_calc::setting::mould::{MOST_MM, Mould, Shape, Wall};
+
+use super::measure::{number_in, volume};
+use super::{Foot, error, foot, note, text_row, title};
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::setting::{MouldDraft, SettingAction};
+use crate::look::icons::Icon;
+use crate::widgets::icon_button;
+
+/// Own moulds at most.
+const MOST: usize = 200;
+
+/// Outlines with the names of their sizes.
+const SHAPES: [(&str, &[&str]); 4] = [
+    ("block", &["Length, mm", "Width, mm", "Depth, mm"]),
+    ("disc", &["Diameter, mm", "Depth, mm"]),
+    ("oval", &["Long axis, mm", "Short axis, mm", "Depth, mm"]),
+    ("dome", &["Diameter, mm"]),
+];
+
+/// Shows the dialog.
+pub fn show(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    draft: &mut MouldDraft,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(480.0_f32.min(ui.available_width()));
+    title(ui, "Your moulds");
+    let own = &scene.project.setting.moulds;
+    if own.is_empty() {
+        note(ui, "None yet; the generic ones stay beside your own");
+    }
+    for (i, mould) in own.iter().enumerate() {
+        ui.horizontal(|ui| {
+            let ml = format_f64(mould.volume_ml(), 0, scene.style());
+            let text =
+                format!("{}: {}, {ml} mL, {}", mould.name, mould.shape.name(), mould.wall.name());
+            if ui.selectable_label(draft.at == Some(i), text).clicked() {
+                *draft = of(mould, Some(i), scene.style());
+            }
+            let name = format!("Remove {}", mould.name);
+            if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
+                let mut notes = (*scene.project.setting).clone();
+                notes.moulds.remove(i);
+                *draft = MouldDraft::default();
+                actions
+                    .push(Action::Setting(SettingAction::Notes("remove mould", Box::new(notes))));
+            }
+        });
+    }
+    ui.add_space(8.0);
+    let heading = if draft.at.is_some() { "Change it" } else { "Add one" };
+    ui.label(RichText::new(heading).strong());
+    let mut enter = text_row(ui, "Name", &mut draft.name, 240.0, "Oak block");
+    ui.horizontal_wrapped(|ui| {
+        ui.label("Outline of a cavity");
+        for (i, (name, _)) in SHAPES.iter().enumerate() {
+            if ui.radio(draft.shape == i, *name).clicked() {
+                draft.shape = i;
+            }
+        }
+    });
+    let labels = SHAPES.get(draft.shape).map_or(&[][..], |s| s.1);
+    ui.horizontal_wrapped(|ui| {
+        for (text, label) in draft.sizes.iter_mut().zip(labels) {
+            ui.label(*label);
+            let field =
+                ui.add(TextEdit::singleline(text).desired_width(52.0)).accessible_name(*label);
+            enter |= field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        }
+    });
+    enter |= text_row(ui, "Measured", &mut draft.measured, 160.0, "118 mL, or 118 g of water");
+    note(
+        ui,
+        "Fill a cavity with water and weigh it: 0.998 g is 1 mL at 20 °C. Empty: by its sizes",
+    );
+    ui.horizontal(|ui| {
+        ui.label("Made of");
+        ComboBox::from_id_salt("mould-wall")
+            .selected_text(draft.wall.name())
+            .show_ui(ui, |ui| {
+                for wall in Wall::ALL {
+                    if ui.selectable_label(draft.wall == wall, wall.name()).clicked() {
+                        draft.wall = wall;
+                    }
+                }
+            })
+            .response
+            .accessible_name(format!("Made of: {}", draft.wall.name()));
+    });
+    error(ui, draft.error.as_ref());
+    let does = if draft.at.is_some() { "Change" } else { "Add" };
+    let pressed = foot(ui, does);
+    if pressed == Foot::Cancel {
+        return true;
+    }
+    if pressed != Foot::Do && !enter {
+        return false;
+    }
+    match finish(draft, own, scene.syntax()) {
+        Ok(mould) => {
+            let mut notes = (*scene.project.setting).clone();
+            notes.mould = Some(mould.name.clone());
+            let label = match draft.at {
+                Some(i) if i < notes.moulds.len() => {
+                    if let Some(place) = notes.moulds.get_mut(i) {
+                        *place = mould;
+                    }
+                    "change mould"
+                }
+                _ => {
+                    notes.moulds.push(mould);
+                    "add mould"
+                }
+            };
+            actions.push(Action::Setting(SettingAction::Notes(label, Box::new(notes))));
+            true
+        }
+        Err(text) => {
+            draft.error = Some(text);
+            false
+        }
+    }
+}
+
+/// A mould as a draft.
+fn of(mould: &Mould, at: Option<usize>, style: NumberStyle) -> MouldDraft {
+    let text = |x: f64| {
+        let places = u32::from((x - x.round()).abs() > 0.05);
+        format_f64(x, places, style)
+    };
+    let mut sizes = <[String; 3]>::default();
+    for (place, size) in sizes.iter_mut().zip(mould.shape.sizes_mm()) {
+        *place = text(size);
+    }
+    MouldDraft {
+        at,
+        name: mould.name.clone(),
+        shape: SHAPES.iter().position(|s| s.0 == mould.shape.name()).unwrap_or(0),
+        sizes,
+        measured: mould.measured_ml.map_or(String::new(), |v| format!("{} mL", text(v))),
+        wall: mould.wall,
+        error: None,
+    }
+}
+
+fn finish(draft: &MouldDraft, own: &[Mould], syntax: Syntax) -> Result<Mould, String> {
+    let name = draft.name.trim();
+    if name.is_empty() {
+        return Err("Give the mould a name".to_owned());
+    }
+    let taken = own.iter().enumerate().any(|(i, m)| m.name == name && Some(i) != draft.at);
+    if taken {
+        return Err(format!("{name} is there already; give this one another name"));
+    }
+    if draft.at.is_none() && own.len() >= MOST {
+        return Err(format!("A workshop keeps at most {MOST} moulds"));
+    }
+    let (shape, labels) = SHAPES.get(draft.shape).copied().ok_or("Choose an outline")?;
+    let mut sizes = Vec::new();
+    for (text, label) in draft.sizes.iter().zip(labels) {
+        let what = label.trim_end_matches(", mm");
+        sizes.push(number_in(text, what, &[Unit::Millimetre], syntax)?.0);
+    }
+    let shape = Shape::of(shape, &sizes).ok_or("Enter every size")?;
+    if !shape.is_sound() {
+        return Err(format!("Every size is above 0 and at most {MOST_MM} mm"));
+    }
+    let measured_ml = match draft.measured.trim() {
+        "" => None,
+        text => Some(volume(text, "Measured volume", syntax)?),
+    };
+    let mould = Mould { name: name.to_owned(), shape, measured_ml, wall: draft.wall };
+    if !mould.is_sound() {
+        return Err("The measured volume has to be above 0".to_owned());
+    }
+    Ok(mould)
+}

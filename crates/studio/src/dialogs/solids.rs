@@ -1,0 +1,213 @@
+//! What the maker knows better than the library: a fat's solid-fat table, how a powder packs.
+
+use egui::{ComboBox, RichText, TextEdit, Ui};
+use quern_calc::formula::{Material, OwnSolids, PowderShape};
+use quern_calc::number::{Syntax, Unit, format_f64};
+use quern_calc::setting::table::SolidTable;
+
+use super::measure::number_in;
+use super::{Foot, error, foot, note, text_row, title};
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::setting::{PowderData, PowderDraft, SettingAction, SolidsDraft};
+
+/// Shows the dialog for a solid-fat table.
+pub fn show(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    draft: &mut SolidsDraft,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(460.0_f32.min(ui.available_width()));
+    let Some(m) = scene.project.materials.get(&draft.material) else { return true };
+    title(ui, &format!("Solid fat of {}", m.display_name()));
+    note(
+        ui,
+        "From the supplier's sheet: % solid at rising temperatures. Two crystals and oil are fitted to it, and take the place of the library's figures",
+    );
+    ui.add_space(4.0);
+    egui::Grid::new("solids").num_columns(2).spacing([12.0, 4.0]).show(ui, |ui| {
+        ui.label(RichText::new("°C").strong());
+        ui.label(RichText::new("% solid").strong());
+        ui.end_row();
+        for (i, (t, percent)) in draft.rows.iter_mut().enumerate() {
+            let field = ui
+                .add(TextEdit::singleline(t).desired_width(80.0))
+                .accessible_name(format!("Row {}, temperature", i + 1));
+            super::focus_first(ui, &field);
+            ui.add(TextEdit::singleline(percent).desired_width(80.0))
+                .accessible_name(format!("Row {}, percent solid", i + 1));
+            ui.end_row();
+        }
+    });
+    ui.horizontal(|ui| {
+        if ui.button("+ Add a row").clicked()
+            && draft.rows.len() < quern_calc::setting::table::ROWS_MAX
+        {
+            draft.rows.push(Default::default());
+        }
+        if m.solids.is_some() && ui.button("Use the library's figures").clicked() {
+            draft.rows.clear();
+        }
+    });
+    preview(ui, scene, m, draft);
+    error(ui, draft.error.as_ref());
+    match foot(ui, "Apply") {
+        Foot::None => false,
+        Foot::Cancel => true,
+        Foot::Do => match read(draft, scene.syntax()) {
+            Ok(table) => {
+                let id = draft.material.clone();
+                if let Some(table) = &table
+                    && let Err(problem) = table.check()
+                {
+                    draft.error = Some(problem.to_string());
+                    return false;
+                }
+                actions.push(Action::Setting(SettingAction::Solids(id, table)));
+                true
+            }
+            Err(text) => {
+                draft.error = Some(text);
+                false
+            }
+        },
+    }
+}
+
+/// How near the fit comes, once the table can be read.
+fn preview(ui: &mut Ui, scene: &Scene<'_>, m: &Material, draft: &SolidsDraft) {
+    let style = scene.style();
+    match read(draft, scene.syntax()) {
+        Ok(None) => note(ui, "Empty: the library's figures are used"),
+        Ok(Some(table)) => match fitted(ui, m, &table) {
+            Ok(solids) => {
+                let crystals: Vec<String> = solids
+                    .parts
+                    .iter()
+                    .filter_map(|p| {
+                        let (tm, _) = p.crystal?;
+                        Some(format!(
+                            "{} melting at {} °C",
+                            p.name.to_lowercase(),
+                            format_f64(tm, 1, style)
+                        ))
+                    })
+                    .collect();
+                note(
+                    ui,
+                    &format!(
+                        "Fitted with {}; at most {} % off your figures. The melting points belong to the fit, not to a substance",
+                        crystals.join(" and "),
+                        format_f64(solids.fit.worst(), 1, style)
+                    ),
+                );
+            }
+            Err(text) => note(ui, &text),
+        },
+        Err(text) => note(ui, &text),
+    }
+}
+
+/// The fit of what is typed, made once for each entry.
+fn fitted(ui: &Ui, m: &Material, table: &SolidTable) -> Result<OwnSolids, String> {
+    type Kept = (SolidTable, Result<OwnSolids, String>);
+    let key = egui::Id::unique("solids-fit");
+    let kept: Option<Kept> = ui.data(|d| d.get_temp(key));
+    if let Some((of, fit)) = kept
+        && of == *table
+    {
+        return fit;
+    }
+    let fit = OwnSolids::new(table.clone(), &m.fat).map_err(|e| e.to_string());
+    ui.data_mut(|d| d.insert_temp(key, (table.clone(), fit.clone())));
+    fit
+}
+
+/// The rows that are filled; `None` without any.
+fn read(draft: &SolidsDraft, syntax: Syntax) -> Result<Option<SolidTable>, String> {
+    let mut rows = Vec::new();
+    for (i, (t, percent)) in draft.rows.iter().enumerate() {
+        if t.trim().is_empty() && percent.trim().is_empty() {
+            continue;
+        }
+        let row = i + 1;
+        let t = number_in(t, &format!("Row {row}, °C"), &[Unit::Celsius], syntax)?.0;
+        let percent =
+            number_in(percent, &format!("Row {row}, % solid"), &[Unit::Percent], syntax)?.0;
+        rows.push((t, percent));
+    }
+    Ok((!rows.is_empty()).then_some(SolidTable { rows }))
+}
+
+/// Shows the dialog for how a powder packs.
+pub fn powder(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    draft: &mut PowderDraft,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(460.0_f32.min(ui.available_width()));
+    let Some(m) = scene.project.materials.get(&draft.material) else { return true };
+    title(ui, &format!("How {} packs", m.display_name()));
+    let mut enter = text_row(ui, "Density, g/mL", &mut draft.density, 90.0, "1.5");
+    note(ui, "Of the solid grain, not of the heap");
+    ui.horizontal(|ui| {
+        ui.label("Outline of its grains");
+        ComboBox::from_id_salt("powder-shape")
+            .selected_text(draft.shape.name())
+            .show_ui(ui, |ui| {
+                for shape in PowderShape::ALL {
+                    if ui.selectable_label(draft.shape == shape, shape.name()).clicked() {
+                        draft.shape = shape;
+                    }
+                }
+            })
+            .response
+            .accessible_name(format!("Outline of its grains: {}", draft.shape.name()));
+    });
+    enter |= text_row(ui, "Soaks up oil, g/g", &mut draft.soaks, 90.0, "0");
+    note(
+        ui,
+        "Oil that goes into porous grains, such as silica or loofah; what fills the gaps between grains does not count",
+    );
+    for figure in [&m.density_solid, &m.oil_absorption].into_iter().flatten() {
+        note(
+            ui,
+            &format!("Now {}: {}", format_f64(figure.value, 2, scene.style()), figure.provenance()),
+        );
+    }
+    error(ui, draft.error.as_ref());
+    let pressed = foot(ui, "Apply");
+    if pressed == Foot::Cancel {
+        return true;
+    }
+    if pressed != Foot::Do && !enter {
+        return false;
+    }
+    let read = || -> Result<PowderData, String> {
+        let density = number_in(&draft.density, "Density", &[], scene.syntax())?.0;
+        if !(0.05..=20.0).contains(&density) {
+            return Err("Density is from 0.05 to 20 g/mL".to_owned());
+        }
+        let soaks = match draft.soaks.trim() {
+            "" => 0.0,
+            text => number_in(text, "Soaked oil", &[], scene.syntax())?.0,
+        };
+        if !(0.0..=10.0).contains(&soaks) {
+            return Err("Soaked oil is from 0 to 10 g for each g".to_owned());
+        }
+        Ok(PowderData { density, shape: draft.shape, soaks })
+    };
+    match read() {
+        Ok(data) => {
+            let id = draft.material.clone();
+            actions.push(Action::Setting(SettingAction::Powder(id, data)));
+            true
+        }
+        Err(text) => {
+            draft.error = Some(text);
+            false
+        }
+    }
+}

@@ -1,0 +1,149 @@
+//! The Setting view: melt curve, pouring, cooling and shelf in the middle; what to change, what
+//! to know and what was measured at the right.
+
+mod chart;
+mod cooling;
+mod measured;
+mod panel;
+mod plot;
+mod strip;
+mod tables;
+mod workshop;
+
+pub use panel::panel;
+
+use egui::{ComboBox, Label, RichText, ScrollArea, Ui};
+use quern_calc::evaluate::{FatUse, MeltFigures, Mixing};
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::commands::Command;
+use crate::app::setting::{SettingAction, SettingSide};
+use crate::look::{Tokens, fonts, size};
+
+/// Draws the middle.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().auto_shrink(false).id_salt("setting-scroll").show(ui, |ui| {
+        ui.set_min_width(420.0);
+        head(ui, scene, actions);
+        let Some(here) = scene.setting.sides.first() else { return };
+        match &here.side.evaluation.melt {
+            Ok(melt) => {
+                if scene.ui.setting.as_table {
+                    tables::curve(ui, scene, here, melt);
+                } else {
+                    chart::show(ui, scene, here, melt, actions);
+                }
+            }
+            Err(why) => no_curve(ui, here, &why.words()),
+        }
+        ui.add_space(6.0);
+        strip::show(ui, scene, here, actions);
+        ui.add_space(12.0);
+        tables::cards(ui, scene);
+        ui.add_space(12.0);
+        cooling::show(ui, scene, here);
+        ui.add_space(12.0);
+        tables::figures(ui, scene);
+        ui.add_space(12.0);
+        tables::honest(ui);
+        ui.add_space(24.0);
+    });
+}
+
+/// Why there is no curve, and what would give one.
+fn no_curve(ui: &mut Ui, here: &SettingSide, why: &str) {
+    let t = Tokens::of(ui);
+    ui.add_space(12.0);
+    let text = format!("{} has no melt curve: {why}", here.side.name);
+    ui.label(RichText::new(text).font(fonts::strong(15.0)));
+    ui.add(
+        Label::new(
+            RichText::new(
+                "Fats, waxes and oils with melt data make the curve; type a supplier's solid-fat table at the right, or add a fat in the Formula view",
+            )
+            .color(t.muted),
+        )
+        .wrap(),
+    );
+    ui.add_space(8.0);
+}
+
+/// Formula, what stands beside, how crystals mix, chart or table, sheet.
+fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)).color(t.side(0)));
+        beside(ui, scene, actions);
+        let now = scene.ui.setting.mixing;
+        for (mixing, name, about) in [
+            (Mixing::Alcohols, "Usual", "Fatty alcohols share one mixed crystal, all else is pure"),
+            (Mixing::Pure, "Pure solids", "Every component crystallises alone: the low end"),
+            (
+                Mixing::All,
+                "One mixed crystal",
+                "Fatty acids, alcohols and emulsifiers share one crystal: the high end",
+            ),
+        ] {
+            let button = egui::Button::selectable(now == mixing, name);
+            if ui.add(button).on_hover_text(about).clicked() {
+                actions.push(Action::Setting(SettingAction::Mixing(mixing)));
+            }
+        }
+        let table = scene.ui.setting.as_table;
+        let name = if table { "As chart" } else { "As table" };
+        if ui.button(name).on_hover_text("The melt curve as a chart or as a table").clicked() {
+            actions.push(Action::Setting(SettingAction::AsTable(!table)));
+        }
+        let row = Command::SettingSheet.row();
+        if ui.button(row.name).on_hover_text(row.about).clicked() {
+            actions.push(Action::Run(Command::SettingSheet));
+        }
+    });
+}
+
+/// Another formula whose curve stands beside.
+fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let now = scene.ui.setting.beside.as_ref();
+    let name = |id| scene.project.formula(id).map_or("nothing", |f| f.name.as_str());
+    let shown = now.map_or("nothing", name);
+    ui.label("beside");
+    ComboBox::from_id_salt("setting-beside")
+        .selected_text(shown)
+        .width(110.0)
+        .show_ui(ui, |ui| {
+            if ui.selectable_label(now.is_none(), "nothing").clicked() {
+                actions.push(Action::Setting(SettingAction::Beside(None)));
+            }
+            for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
+                if ui.selectable_label(now == Some(&f.id), &f.name).clicked() {
+                    actions.push(Action::Setting(SettingAction::Beside(Some(f.id.clone()))));
+                }
+            }
+        })
+        .response
+        .accessible_name(format!("Beside: {shown}"))
+        .on_hover_text("Show another formula's curve and figures beside this one");
+}
+
+/// A place on screen.
+#[allow(clippy::cast_possible_truncation)]
+fn px(x: f64) -> f32 {
+    x as f32
+}
+
+/// Secondary text that wraps.
+fn muted(ui: &mut Ui, text: &str) {
+    let t = Tokens::of(ui);
+    ui.add(Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
+}
+
+/// Letter of a component, so that colour is not the only sign.
+fn letter(i: usize) -> String {
+    quern_calc::formula::phase_letter(i).to_lowercase()
+}
+
+/// The components that can be solid, with their places in the fat phase.
+fn solid_parts(melt: &MeltFigures) -> impl Iterator<Item = (usize, &FatUse)> {
+    melt.fat.components.iter().enumerate().filter(|(_, c)| c.crystal.is_some())
+}

@@ -1,0 +1,233 @@
+//! The right panel: what to know, the fats to change, the workshop, what was measured.
+
+use egui::{Frame, Label, Layout, Margin, RichText, ScrollArea, Sense, Slider, Ui, Vec2, vec2};
+use quern_calc::evaluate::{
+    MaterialLine, Remark, Tone, fat_lines, powder_lines, slider_end, slider_percent,
+};
+use quern_calc::formula::PowderShape;
+use quern_calc::number::{Syntax, Unit, format_f64, format_fixed, format_plain};
+
+use super::{measured, muted, workshop};
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::setting::{PowderDraft, SettingAction, SolidsDraft};
+use crate::app::state::{Dialog, PickFor, Search};
+use crate::look::icons::{self, Icon, Sign};
+use crate::look::{Tokens, size};
+use crate::views::formula::entry::enter;
+use crate::views::grit::heading;
+use crate::widgets::{NumberField, icon_button};
+
+/// Draws the panel.
+pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    ScrollArea::vertical().auto_shrink(false).id_salt("setting-panel-scroll").show(ui, |ui| {
+        Frame::new().inner_margin(Margin::symmetric(16, 14)).show(ui, |ui| {
+            remarks(ui, scene);
+            ui.add_space(14.0);
+            fats(ui, scene, actions);
+            ui.add_space(14.0);
+            workshop::show(ui, scene, actions);
+            ui.add_space(14.0);
+            measured::show(ui, scene, actions);
+            ui.add_space(14.0);
+            powders(ui, scene, actions);
+            ui.add_space(20.0);
+        });
+    });
+}
+
+/// What to know before pouring.
+fn remarks(ui: &mut Ui, scene: &Scene<'_>) {
+    heading(ui, "Before you pour");
+    let Some(here) = scene.setting.sides.first() else { return };
+    if here.remarks.is_empty() {
+        muted(ui, "Nothing to say yet: the formula has no fat and no powder");
+    }
+    for remark in here.remarks.iter() {
+        one(ui, remark);
+    }
+}
+
+fn one(ui: &mut Ui, remark: &Remark) {
+    let t = Tokens::of(ui);
+    let (sign, color) = match remark.tone {
+        Tone::Warn => (Sign::Warn, t.warn),
+        Tone::Note => (Sign::Note, t.note),
+        Tone::Fine => (Sign::Fine, t.fine),
+    };
+    ui.horizontal_top(|ui| {
+        let (rect, _) = ui.allocate_exact_size(Vec2::splat(16.0), Sense::hover());
+        icons::sign(ui.painter(), rect.center(), sign, color);
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 1.0;
+            ui.add(Label::new(&remark.text).wrap());
+            for choice in &remark.choices {
+                muted(ui, &format!("– {choice}"));
+            }
+        });
+    });
+    ui.add_space(4.0);
+}
+
+/// The fats with their amounts, to be changed while everything follows.
+fn fats(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    heading(ui, &format!("Fats of {}", scene.here.name));
+    let lines = fat_lines(scene.formula(), scene.library);
+    if lines.is_empty() {
+        muted(ui, "No line is a fat, a wax or an oil");
+    }
+    for line in &lines {
+        fat(ui, scene, line, actions);
+    }
+}
+
+fn fat(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Action>) {
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        let room = ui.available_width() - 60.0 - 2.0 * 28.0 - 12.0;
+        ui.allocate_ui_with_layout(vec2(room, 40.0), Layout::top_down(egui::Align::Min), |ui| {
+            ui.set_width(room);
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let name = if line.own_data {
+                format!("{}, own table", line.name)
+            } else if line.lacks_data {
+                format!("{}, no melt data", line.name)
+            } else {
+                line.name.clone()
+            };
+            ui.add(Label::new(name).truncate());
+            slider(ui, line, room, actions);
+        });
+        amount(ui, scene, line, actions);
+        let name = format!("Change {}", line.name);
+        if icon_button(ui, Icon::Swap, &name, "Another material on this line", true).clicked() {
+            actions.push(Action::Open(Box::new(Dialog::Pick {
+                purpose: PickFor::Replace(line.line),
+                search: Search::default(),
+            })));
+        }
+        let name = format!("Solid-fat table of {}", line.name);
+        if icon_button(ui, Icon::Setting, &name, &name, true).clicked() {
+            actions.extend(solids_dialog(scene, line));
+        }
+    });
+}
+
+fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>) {
+    if line.fills {
+        muted(ui, "fills to 100");
+        return;
+    }
+    let now = line.percent.map_or(0.0, |p| p.to_f64());
+    let mut place = now;
+    ui.spacing_mut().slider_width = room - 4.0;
+    let slider = Slider::new(&mut place, 0.0..=slider_end(now)).show_value(false).step_by(0.1);
+    let response = ui.add(slider).accessible_name(format!("{}, slider", line.name));
+    if response.changed() {
+        actions.push(Action::Setting(SettingAction::Amount(line.line, slider_percent(place))));
+    }
+    if response.drag_stopped() || response.lost_focus() {
+        actions.push(Action::EndInteraction);
+    }
+}
+
+/// The amount, to be typed.
+fn amount(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Action>) {
+    let (rect, _) = ui.allocate_exact_size(vec2(56.0, size::CONTROL), Sense::hover());
+    let style = scene.style();
+    let shown =
+        line.percent.map_or(String::new(), |p| format_fixed(p.0, scene.percent_places(), style));
+    if line.fills {
+        let t = Tokens::of(ui);
+        let right = Layout::right_to_left(egui::Align::Center);
+        let mut child = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(right));
+        child.label(RichText::new(shown).color(t.muted));
+        return;
+    }
+    let typed = scene.formula().line(line.line).and_then(|l| l.amount);
+    let full = typed.map_or(shown.clone(), |a| format_plain(a.percent.0, style));
+    let field = NumberField {
+        id: egui::Id::unique(("setting-fat", scene.formula().id.as_str(), line.line.0)),
+        name: format!("{}, percent", line.name),
+        shown: &shown,
+        full: &full,
+        syntax: Syntax { allow_relative: true, ..scene.syntax() },
+        quiet: false,
+        right: true,
+        strong: false,
+        enabled: true,
+        hint: "–",
+    };
+    let out = field.show(ui, rect);
+    enter(scene, line.line, &line.name, &out, Unit::Percent, actions);
+}
+
+/// The dialog for the solid-fat table of a line's material.
+fn solids_dialog(scene: &Scene<'_>, line: &MaterialLine) -> Option<Action> {
+    let material = scene.project.materials.get(&line.material)?;
+    let style = scene.style();
+    let text = |x: f64| format_f64(x, u32::from((x - x.round()).abs() > 0.04), style);
+    let rows = match &material.solids {
+        Some(own) => own.table.rows.iter().map(|(t, p)| (text(*t), text(*p))).collect(),
+        None => [20.0, 25.0, 30.0, 35.0].map(|t| (text(t), String::new())).to_vec(),
+    };
+    let draft = SolidsDraft { material: line.material.clone(), rows, error: None };
+    Some(Action::Open(Box::new(Dialog::Solids(Box::new(draft)))))
+}
+
+/// Powders with how they pack.
+fn powders(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    heading(ui, "Powders");
+    let lines = powder_lines(scene.formula(), scene.library);
+    let pour = scene.setting.sides.first().and_then(|s| s.figures.pour.as_ref().ok());
+    let style = scene.style();
+    for line in &lines {
+        ui.horizontal(|ui| {
+            let room = ui.available_width() - 28.0 - 8.0;
+            ui.allocate_ui_with_layout(
+                vec2(room, 34.0),
+                Layout::top_down(egui::Align::Min),
+                |ui| {
+                    ui.set_width(room);
+                    ui.spacing_mut().item_spacing.y = 0.0;
+                    ui.add(Label::new(&line.name).truncate());
+                    let volume = pour
+                        .and_then(|p| p.parts.iter().find(|x| x.line == Some(line.line)))
+                        .map(|x| format!("{} % of the volume", format_f64(x.percent(), 1, style)));
+                    let mut words: Vec<String> = volume.into_iter().collect();
+                    if line.lacks_data {
+                        words.push("no density".to_owned());
+                    }
+                    if line.own_data {
+                        words.push("your data".to_owned());
+                    }
+                    if pour.is_some_and(|p| p.assumed.contains(&line.name)) {
+                        words.push("grain size assumed".to_owned());
+                    }
+                    muted(ui, &words.join(", "));
+                },
+            );
+            let name = format!("How {} packs", line.name);
+            if icon_button(ui, Icon::Grit, &name, &name, true).clicked() {
+                actions.extend(powder_dialog(scene, line));
+            }
+        });
+    }
+    if lines.is_empty() {
+        muted(ui, "No powders");
+    }
+}
+
+fn powder_dialog(scene: &Scene<'_>, line: &MaterialLine) -> Option<Action> {
+    let m = scene.project.materials.get(&line.material)?;
+    let style = scene.style();
+    let text = |f: Option<f64>| f.map_or(String::new(), |x| format_f64(x, 2, style));
+    let draft = PowderDraft {
+        material: line.material.clone(),
+        density: text(m.density_solid.as_ref().or(m.density_melt.as_ref()).map(|f| f.value)),
+        shape: m.shape.unwrap_or(PowderShape::Angular),
+        soaks: text(m.oil_absorption.as_ref().map(|f| f.value)),
+        error: None,
+    };
+    Some(Action::Open(Box::new(Dialog::Powder(Box::new(draft)))))
+}

@@ -1,0 +1,244 @@
+//! The mould, where it stands, and the temperatures and heater of the workshop.
+
+use egui::{ComboBox, RichText, Sense, Ui, vec2};
+use quern_calc::number::{Typed, Unit, format_f64};
+use quern_calc::quantity::decimal_to_f64;
+use quern_calc::setting::mould::Stand;
+use quern_calc::setting::notes::{FRIDGE_C, HEATER_W, PARCEL_C, ROOM_C, SettingNotes};
+
+use super::muted;
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::commands::Command;
+use crate::app::notices::Tone;
+use crate::app::setting::SettingAction;
+use crate::look::{fonts, size};
+use crate::views::grit::heading;
+use crate::widgets::{Entered, NumberField};
+
+/// Draws the section.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    heading(ui, "Mould and workshop");
+    mould(ui, scene, actions);
+    ui.horizontal_wrapped(|ui| {
+        for stand in Stand::ALL {
+            let name = match stand {
+                Stand::Bench => "On the bench",
+                Stand::Rack => "On a rack",
+                Stand::Fridge => "In the fridge",
+            };
+            let on = scene.ui.setting.stand == stand;
+            if ui.add(egui::Button::selectable(on, name)).clicked() && !on {
+                actions.push(Action::Setting(SettingAction::Stand(stand)));
+            }
+        }
+    });
+    filling(ui, scene);
+    let notes = &scene.project.setting;
+    let keep = |label, change: &dyn Fn(&mut SettingNotes)| {
+        let mut notes = (**notes).clone();
+        change(&mut notes);
+        Action::Setting(SettingAction::Notes(label, Box::new(notes)))
+    };
+    let degrees = "°C";
+    temperature(ui, scene, "Room", notes.room_c, ROOM_C, (-30.0, 50.0), degrees, actions, &|c| {
+        keep("change room temperature", &|n| n.room_c = c)
+    });
+    temperature(
+        ui,
+        scene,
+        "Fridge",
+        notes.fridge_c,
+        FRIDGE_C,
+        (-30.0, 20.0),
+        degrees,
+        actions,
+        &|c| keep("change fridge temperature", &|n| n.fridge_c = c),
+    );
+    temperature(
+        ui,
+        scene,
+        "Warm parcel",
+        notes.parcel_c,
+        PARCEL_C,
+        (0.0, 90.0),
+        degrees,
+        actions,
+        &|c| keep("change parcel temperature", &|n| n.parcel_c = c),
+    );
+    temperature(
+        ui,
+        scene,
+        "Heater",
+        notes.heater_w,
+        HEATER_W,
+        (10.0, 50_000.0),
+        "W",
+        actions,
+        &|w| keep("change heater", &|n| n.heater_w = w),
+    );
+    reference(ui, scene, actions);
+}
+
+/// The mould in use, out of the workshop's own and the generic ones.
+fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let notes = &scene.project.setting;
+    let now = notes.mould_in_use();
+    let shown = now.as_ref().map_or("none", |m| m.name.as_str());
+    ui.horizontal(|ui| {
+        ComboBox::from_id_salt("setting-mould")
+            .selected_text(shown)
+            .width(ui.available_width() - 92.0)
+            .truncate()
+            .show_ui(ui, |ui| {
+                for m in notes.all_moulds() {
+                    let on = m.name == shown;
+                    if ui.selectable_label(on, &m.name).clicked() && !on {
+                        let mut notes = (**notes).clone();
+                        notes.mould = Some(m.name.clone());
+                        let action = SettingAction::Notes("choose mould", Box::new(notes));
+                        actions.push(Action::Setting(action));
+                    }
+                }
+            })
+            .response
+            .accessible_name(format!("Mould: {shown}"));
+        let row = Command::Moulds.row();
+        if ui.button(row.name).on_hover_text(row.about).clicked() {
+            actions.push(Action::Run(Command::Moulds));
+        }
+    });
+}
+
+/// What a cavity takes and how many the batch fills.
+fn filling(ui: &mut Ui, scene: &Scene<'_>) {
+    let Some(here) = scene.setting.sides.first() else { return };
+    let style = scene.style();
+    let whole = |x: f64| format_f64(x, 0, style);
+    let Some(f) = &here.figures.filling else { return };
+    let mut text = format!("{} mL take {} g", whole(f.ml), whole(f.grams));
+    if let Some(n) = f.cavities {
+        let what = if n == 1 { "cavity" } else { "cavities" };
+        text.push_str(&format!("; the batch fills {n} {what}"));
+    }
+    if let Some(s) = f.shrink_percent.filter(|s| *s >= 0.5) {
+        let s = format_f64(s, 1, style);
+        text.push_str(&format!("; shrinks {s} % in setting, so pour to the brim and top up"));
+    }
+    muted(ui, &text);
+}
+
+/// A figure of the workshop; empty takes the usual one.
+#[allow(clippy::too_many_arguments)] // one row of four that differ in nothing else
+fn temperature(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    name: &str,
+    own: Option<f64>,
+    usual: f64,
+    range: (f64, f64),
+    unit: &str,
+    actions: &mut Vec<Action>,
+    set: &dyn Fn(Option<f64>) -> Action,
+) {
+    let style = scene.style();
+    ui.horizontal(|ui| {
+        let left = egui::Layout::left_to_right(egui::Align::Center);
+        ui.allocate_ui_with_layout(vec2(86.0, size::CONTROL), left, |ui| {
+            ui.set_min_width(86.0);
+            ui.label(name);
+        });
+        let places = u32::from(own.is_some_and(|x| (x - x.round()).abs() > 0.04));
+        let label = format!("{name}, {unit}");
+        let hint = format_f64(usual, 0, style);
+        match number(ui, scene, &label, own, places, 64.0, &hint) {
+            None => {}
+            Some(None) => actions.push(set(None)),
+            Some(Some(typed)) => {
+                let x = decimal_to_f64(typed.value);
+                let fits =
+                    typed.unit.is_none() || (unit == "°C" && typed.unit == Some(Unit::Celsius));
+                if fits && (range.0..=range.1).contains(&x) {
+                    actions.push(set(Some(x)));
+                } else {
+                    let text = format!(
+                        "{name} is from {} to {} {unit}",
+                        format_f64(range.0, 0, style),
+                        format_f64(range.1, 0, style)
+                    );
+                    actions.push(Action::Say(Tone::Error, text));
+                }
+            }
+        }
+        let text = if own.is_some() { unit.to_owned() } else { format!("{unit}, usual") };
+        ui.label(RichText::new(text).font(fonts::small()));
+    });
+}
+
+/// The bar that firmness is compared with.
+fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let notes = &scene.project.setting;
+    let now = notes.reference.as_ref();
+    let name = now.and_then(|id| scene.project.formula(id)).map(|f| f.name.clone());
+    let shown = match (&name, now) {
+        (Some(name), _) => name.as_str(),
+        (None, Some(_)) => "a formula that is gone",
+        (None, None) => "none: each against itself",
+    };
+    ui.horizontal(|ui| {
+        ui.label("Reference bar");
+        ComboBox::from_id_salt("setting-reference")
+            .selected_text(shown)
+            .width(ui.available_width() - 8.0)
+            .truncate()
+            .show_ui(ui, |ui| {
+                let mut choose = |id: Option<quern_calc::formula::FormulaId>| {
+                    let mut notes = (**notes).clone();
+                    notes.reference = id;
+                    let action = SettingAction::Notes("choose reference bar", Box::new(notes));
+                    actions.push(Action::Setting(action));
+                };
+                if ui.selectable_label(now.is_none(), "none: each against itself").clicked() {
+                    choose(None);
+                }
+                for f in &scene.project.formulas {
+                    if ui.selectable_label(now == Some(&f.id), &f.name).clicked() {
+                        choose(Some(f.id.clone()));
+                    }
+                }
+            })
+            .response
+            .accessible_name(format!("Reference bar: {shown}"));
+    });
+}
+
+/// A number field in a row; gives a finished entry, `None` inside it when it was emptied.
+pub fn number(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    name: &str,
+    value: Option<f64>,
+    places: u32,
+    width: f32,
+    hint: &str,
+) -> Option<Option<Typed>> {
+    let shown = value.map_or(String::new(), |v| format_f64(v, places, scene.style()));
+    let (rect, _) = ui.allocate_exact_size(vec2(width, size::CONTROL), Sense::hover());
+    let field = NumberField {
+        id: egui::Id::unique(("setting", name)),
+        name: name.to_owned(),
+        shown: &shown,
+        full: &shown,
+        syntax: scene.syntax(),
+        quiet: false,
+        right: false,
+        strong: false,
+        enabled: true,
+        hint,
+    };
+    match field.show(ui, rect).entered {
+        None => None,
+        Some(Entered::Cleared) => Some(None),
+        Some(Entered::Typed(typed)) => Some(Some(typed)),
+    }
+}
