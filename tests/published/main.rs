@@ -1,10 +1,10 @@
 //! What the program calculates, against figures that somebody else printed or calculated.
 //!
 //! Beside every check stands where its figure comes from. "Calculated apart" means: by
-//! `reference.py` and `exfoliants.py`, with other people's code (fluids, scipy, numpy, chemicals,
-//! HiGHS) or with the same equations written again, kept in `reference.json`. Figures that nobody
-//! has printed, such as a grit index, can only be checked that way and say so. "From memory" and
-//! "common practice" are written where that is the truth.
+//! `reference.py` and the files beside it, with other people's code (fluids, scipy, numpy,
+//! chemicals, HiGHS) or with the same equations written again, kept in `reference.json` and
+//! `setting.json`. Figures that nobody has printed, such as a grit index, can only be checked that
+//! way and say so. "From memory" and "common practice" are written where that is the truth.
 #![allow(
     missing_docs,
     clippy::unwrap_used,
@@ -37,6 +37,12 @@ use serde_json::Value;
 fn reference() -> &'static Value {
     static FILE: OnceLock<Value> = OnceLock::new();
     FILE.get_or_init(|| serde_json::from_str(include_str!("reference.json")).unwrap())
+}
+
+/// Its figures for pouring, setting and cooling.
+fn setting() -> &'static Value {
+    static FILE: OnceLock<Value> = OnceLock::new();
+    FILE.get_or_init(|| serde_json::from_str(include_str!("setting.json")).unwrap())
 }
 
 /// A number of the reference file.
@@ -107,12 +113,14 @@ impl Lcg {
 }
 
 #[test]
-fn the_reference_file_names_its_makers() {
-    let made = reference()["made_with"].as_object().unwrap();
+fn the_reference_files_name_their_makers() {
     let pinned = include_str!("requirements.txt");
-    assert!(made.len() >= 4);
-    for (package, version) in made {
-        let line = format!("{package}=={}", version.as_str().unwrap());
-        assert!(pinned.lines().any(|l| l == line), "{line} is not pinned in requirements.txt");
+    for file in [reference(), setting()] {
+        let made = file["made_with"].as_object().unwrap();
+        assert!(made.len() >= 4);
+        for (package, version) in made {
+            let line = format!("{package}=={}", version.as_str().unwrap());
+            assert!(pinned.lines().any(|l| l == line), "{line} is not pinned in requirements.txt");
+        }
     }
 }

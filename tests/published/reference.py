@@ -1,9 +1,10 @@
 #!/usr/bin/env python3
-"""Makes reference.json: figures to compare Quern with, from other people's code.
+"""Makes reference.json and setting.json: figures to compare Quern with, from other people's code.
 
     python -m venv venv && venv/bin/pip install -r requirements.txt
-    venv/bin/python reference.py            # writes reference.json
-    venv/bin/python reference.py --check    # compares it with a fresh calculation, 1e-9 relative
+    venv/bin/python reference.py            # writes both files
+    venv/bin/python reference.py --check    # compares them with a fresh calculation
+
 
 What comes from where:
 
@@ -15,7 +16,8 @@ What comes from where:
 * eutectics and liquidus: scipy.optimize.brentq on the Schroeder-van Laar equation; two-component
   eutectics are confirmed by minimising the liquidus over the composition (minimize_scalar);
 * random fat phases: the Gibbs energy minimised under bounds (L-BFGS-B), polished with fsolve;
-* exfoliants: see exfoliants.py.
+* exfoliants: see exfoliants.py;
+* mixed crystals at the least Gibbs energy: see least_energy.py; pouring and cooling: see setting.py.
 """
 
 import json
@@ -39,9 +41,11 @@ from scipy.optimize import brentq, fsolve, minimize, minimize_scalar
 from scipy.stats import norm
 
 sys.dont_write_bytecode = True
+import least_energy
+import setting
 from exfoliants import SEED, grit, programs, scores, sieve_tables, spread
 
-FILE = Path(__file__).with_name("reference.json")
+HERE = Path(__file__).parent
 
 
 def sieves():
@@ -135,7 +139,15 @@ CAS = {
     "Caprylic acid": "124-07-2", "Capric acid": "334-48-5", "Lauric acid": "143-07-7",
     "Myristic acid": "544-63-8", "Palmitic acid": "57-10-3", "Stearic acid": "57-11-4",
     "Cetyl alcohol": "36653-82-4", "Stearyl alcohol": "112-92-5",
+    "Behenic acid": "112-85-6", "Lauryl alcohol": "112-53-8", "Myristyl alcohol": "112-72-1",
+    "Behenyl alcohol": "661-19-8", "12-Hydroxystearic acid": "106-14-9",
 }  # fmt: skip
+
+
+def heat(cas):
+    """kJ/mol, where the handbook has one."""
+    joules = chemicals.Hfus(cas, method="CRC") if "CRC" in chemicals.Hfus_methods(cas) else None
+    return None if joules is None else joules / 1e3
 
 
 def pure():
@@ -145,7 +157,7 @@ def pure():
             "cas": cas,
             "m": chemicals.MW(cas),
             "tm_c": round(chemicals.Tm(cas, method="CRC_ORG") - zero_Celsius, 6),
-            "dh_kj_mol": chemicals.Hfus(cas, method="CRC") / 1e3,
+            "dh_kj_mol": heat(cas),
         }
         for name, cas in CAS.items()
     }
@@ -296,14 +308,14 @@ def tidy(value):
     return float(f"{value:.12g}") if isinstance(value, float) else value
 
 
+MADE_WITH = {m.__name__: m.__version__ for m in (chemicals, fluids, np, scipy)}
+
+
 def build():
     data = pure()
     eutectics, liquidus = melts(data)
     return tidy({
-        "made_with": {
-            "chemicals": chemicals.__version__, "fluids": fluids.__version__,
-            "numpy": np.__version__, "scipy": scipy.__version__,
-        },
+        "made_with": MADE_WITH,
         "sieves": sieves(), "lognormal": lognormal(), "mixes": mixes(), "normal": normal(),
         "pure": data, "eutectics": eutectics, "liquidus": liquidus, "gibbs": gibbs(),
         "densities": densities(), "grit": grit(), "spread": spread(),
@@ -311,40 +323,53 @@ def build():
     })  # fmt: skip
 
 
-def differences(old, new, place=""):
+def build_setting():
+    return tidy({"made_with": MADE_WITH, "gibbs": least_energy.build(SEED), **setting.build()})
+
+
+# Relative tolerance of a check: solvers of differential equations choose steps by their errors, so
+# that the last digit of a processor's arithmetic moves more than the last digit of their answer.
+FILES = {"reference.json": (build, 1e-9), "setting.json": (build_setting, 1e-5)}
+
+
+def differences(old, new, relative, place):
     number = lambda v: isinstance(v, (int, float)) and not isinstance(v, bool)
     if number(old) and number(new):
-        if abs(old - new) > 1e-9 * max(abs(old), abs(new)):
+        if abs(old - new) > relative * max(abs(old), abs(new)):
             yield f"{place}: {old} in the file, {new} calculated"
     elif isinstance(old, dict) and isinstance(new, dict):
         for key in sorted(set(old) | set(new)):
             if key not in old or key not in new:
                 yield f"{place}/{key}: only {'calculated' if key in new else 'in the file'}"
             else:
-                yield from differences(old[key], new[key], f"{place}/{key}")
+                yield from differences(old[key], new[key], relative, f"{place}/{key}")
     elif isinstance(old, list) and isinstance(new, list):
         if len(old) != len(new):
             yield f"{place}: {len(old)} entries in the file, {len(new)} calculated"
         for i, (a, b) in enumerate(zip(old, new)):
-            yield from differences(a, b, f"{place}/{i}")
+            yield from differences(a, b, relative, f"{place}/{i}")
     elif old != new:
         yield f"{place}: {old!r} in the file, {new!r} calculated"
 
 
 def main(arguments):
-    fresh = build()
-    if arguments == ["--check"]:
-        found = list(differences(json.loads(FILE.read_text("utf-8")), json.loads(json.dumps(fresh))))
-        print("\n".join(found) if found else f"{FILE.name} is up to date")
-        return 1 if found else 0
-    if arguments:
+    if arguments not in ([], ["--check"]):
         print("usage: reference.py [--check]", file=sys.stderr)
         return 2
-    text = ",\n".join(
-        f"  {json.dumps(key)}: {json.dumps(value)}" for key, value in fresh.items()
-    )
-    FILE.write_text("{\n" + text + "\n}\n", "utf-8")
-    return 0
+    stale = False
+    for name, (make, relative) in FILES.items():
+        file, fresh = HERE / name, make()
+        if arguments:
+            old = json.loads(file.read_text("utf-8"))
+            found = list(differences(old, json.loads(json.dumps(fresh)), relative, name))
+            print("\n".join(found) if found else f"{name} is up to date")
+            stale |= bool(found)
+        else:
+            text = ",\n".join(
+                f"  {json.dumps(key)}: {json.dumps(value)}" for key, value in fresh.items()
+            )
+            file.write_text("{\n" + text + "\n}\n", "utf-8")
+    return 1 if stale else 0
 
 
 if __name__ == "__main__":
