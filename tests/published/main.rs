@@ -16,10 +16,12 @@
 )]
 
 mod conventions;
+mod cooling;
 mod density;
 mod grit;
 mod materials;
 mod melt;
+mod pour;
 mod search;
 mod sieves;
 mod sizes;
