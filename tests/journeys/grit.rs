@@ -39,14 +39,14 @@ fn texts(h: &Harness<'_, App>) -> String {
 }
 
 #[track_caller]
-fn shows(h: &Harness<'_, App>, text: &str) {
+pub fn shows(h: &Harness<'_, App>, text: &str) {
     let all = texts(h);
     assert!(all.contains(text), "{text:?} is not in\n{all}");
 }
 
 /// Types over what a text field of a dialog holds.
 #[track_caller]
-fn fill(h: &mut Harness<'_, App>, field: &str, text: &str) {
+pub fn fill(h: &mut Harness<'_, App>, field: &str, text: &str) {
     h.get_by_label(field).focus();
     h.run_steps(2);
     h.key_press_modifiers(Modifiers::COMMAND, Key::A);
@@ -57,7 +57,7 @@ fn fill(h: &mut Harness<'_, App>, field: &str, text: &str) {
 
 /// Clicks a choice of a box that drops down.
 #[track_caller]
-fn choose(h: &mut Harness<'_, App>, name: &str, choice: &str) {
+pub fn choose(h: &mut Harness<'_, App>, name: &str, choice: &str) {
     press(h, name);
     h.run_steps(2);
     press(h, choice);

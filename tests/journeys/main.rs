@@ -14,6 +14,7 @@ mod files;
 mod formula;
 mod grit;
 mod keys;
+mod setting;
 mod sheets;
 
 use egui::Key;
