@@ -24,6 +24,8 @@ const OVER_ROOM: f64 = 8.0;
 const OF_ROOM_SOLIDS: f64 = 0.60;
 /// Layers of the slab.
 const LAYERS: usize = 30;
+/// Seconds of an hour.
+pub(super) const HOUR_S: f64 = 3_600.0;
 
 /// How a filled mould is asked to cool.
 #[derive(Clone, Debug, PartialEq)]
@@ -94,6 +96,26 @@ pub struct SlabFigures {
     pub unmould_s: f64,
     /// The face by then, °C.
     pub face_c: f64,
+}
+
+impl CoolFigures {
+    /// The curve in hours.
+    pub fn hours(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        self.curve.iter().map(|(s, c)| (s / HOUR_S, *c))
+    }
+}
+
+impl SlabFigures {
+    /// Hours until the middle can be taken out.
+    #[must_use]
+    pub fn unmould_h(&self) -> f64 {
+        self.unmould_s / HOUR_S
+    }
+
+    /// The curve in hours: of the middle and of the face.
+    pub fn hours(&self) -> impl Iterator<Item = (f64, f64, f64)> + '_ {
+        self.curve.iter().map(|(s, middle, face)| (s / HOUR_S, *middle, *face))
+    }
 }
 
 impl SlabAsk {

@@ -2,7 +2,7 @@
 
 use rust_decimal::Decimal;
 
-use super::{Evaluation, WhyNot};
+use super::{Banded, Derived, Evaluation, WhyNot};
 use crate::number::{NumberStyle, format_f64, format_fixed};
 use crate::quantity::decimal_to_f64;
 
@@ -85,6 +85,12 @@ fn derived<T>(figure: &Result<T, WhyNot>, make: impl FnOnce(&T) -> Value) -> Val
     figure.as_ref().map_or_else(|why| Value::Absent(why.clone()), make)
 }
 
+/// Where a cooling batch sets, °C.
+pub(super) fn sets_c(e: &Evaluation) -> Derived<Banded> {
+    let m = e.melt.as_ref().map_err(Clone::clone)?;
+    m.sets_c.ok_or(WhyNot::Nothing("set point: it stays too soft"))
+}
+
 /// Every figure in the order of the screen.
 #[must_use]
 pub fn figure_rows(e: &Evaluation) -> Vec<FigureRow> {
@@ -137,6 +143,21 @@ pub fn figure_rows(e: &Evaluation) -> Vec<FigureRow> {
         "Fats clear at",
         "°C",
         derived(&e.melt, |m| Value::Number(m.t99_c, 0)),
+        true,
+    );
+    add(
+        "all_melted_c",
+        "All melted at",
+        "°C",
+        derived(&e.melt, |m| Value::Number(m.melted_c.at, 0)),
+        true,
+    );
+    add("sets_at_c", "Sets at", "°C", derived(&sets_c(e), |b| Value::Number(b.at, 0)), true);
+    add(
+        "pour_class",
+        "It pours as",
+        "",
+        derived(&e.pour, |p| Value::Text(p.class.name().to_owned())),
         true,
     );
     add(

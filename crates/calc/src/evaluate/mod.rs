@@ -1,5 +1,6 @@
 //! All of it: one call from formula and batch plan to figures and findings.
 
+mod asides;
 mod blends;
 mod cool;
 mod correct;
@@ -23,6 +24,7 @@ mod shelf;
 mod swap;
 pub(crate) mod window;
 
+pub use asides::{asides, mould_words};
 pub use blends::{BlendRow, BlendSide, blend_cost, blend_rows, cumulative_curves, density_curves};
 pub use cool::{
     CoolAsk, CoolFigures, Filling, MeltEnergy, SlabAsk, SlabFigures, cooling, enthalpy_of, filling,
@@ -48,11 +50,11 @@ pub use mixes::{MixFigures, MixShape, Mixes, bench_load, mixes, mixes_in_steps};
 pub use paste::{Paste, paste};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
-pub use readouts::{Part, Readout, honest, readouts};
+pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
 pub use remarks::{Remark, Tone, mover_words, remarks};
 pub use setting::{
-    FatAt, POINTS, SPAN_C, SettingAsk, SettingFigures, TemperatureMark, setting_figures, stacks,
-    temperature_marks,
+    CurveRow, FatAt, POINTS, SPAN_C, SettingAsk, SettingFigures, TemperatureMark, curve_rows,
+    setting_figures, stacks, temperature_marks,
 };
 pub use shelf::{Oxidation, SWEATS_ABOVE, ShelfFigures, ShelfRow, Sweat, oxidation, sweat};
 pub use swap::{Keep, SwapOption, swap_options};

@@ -2,9 +2,11 @@
 
 use rust_decimal::Decimal;
 
+use super::cool::HOUR_S as HOUR;
 use super::fat::MAY_LACK;
+use super::figures::sets_c;
 use super::heat::{READ_AT_C, UNDERCOOLING};
-use super::{Banded, Derived, Evaluation, SettingFigures, ShelfRow, Value, WhyNot};
+use super::{Banded, Derived, Evaluation, SettingFigures, ShelfRow, SlabFigures, Value, WhyNot};
 
 /// Part of the view that a row belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -64,8 +66,6 @@ pub struct Readout {
     /// True for a model's estimate.
     pub estimate: bool,
 }
-
-const HOUR: f64 = 3_600.0;
 
 struct Rows(Vec<Readout>);
 
@@ -130,6 +130,19 @@ pub fn readouts(e: &Evaluation, s: &SettingFigures) -> Vec<Readout> {
     rows.0
 }
 
+/// The figures of the slab, which a worker makes after the others.
+#[must_use]
+pub fn slab_readouts(s: &SettingFigures, slab: Option<&SlabFigures>) -> Vec<Readout> {
+    let mut rows = Rows(Vec::with_capacity(2));
+    let p = Part::Cool;
+    let slow = WhyNot::Nothing("way to cool within a week");
+    let slab = s.cool.as_ref().map_err(Clone::clone).and_then(|_| slab.ok_or(slow));
+    rows.add(p, "middle_unmould_h", "Until the middle can be unmoulded", "h")
+        .number(slab.clone().map(SlabFigures::unmould_h), 1);
+    rows.add(p, "face_at_unmould_c", "The face by then", "°C").number(slab.map(|s| s.face_c), 0);
+    rows.0
+}
+
 fn melt(rows: &mut Rows, e: &Evaluation) {
     let m = e.melt.as_ref().map_err(Clone::clone);
     let p = Part::Melt;
@@ -142,9 +155,7 @@ fn melt(rows: &mut Rows, e: &Evaluation) {
         1.0,
         0,
     );
-    let sets =
-        m.clone().and_then(|m| m.sets_c.ok_or(WhyNot::Nothing("set point: it stays too soft")));
-    rows.add(p, "sets_at_c", "Sets at", "°C").banded(sets, 1.0, 0);
+    rows.add(p, "sets_at_c", "Sets at", "°C").banded(sets_c(e), 1.0, 0);
     const SOLIDS: [(&str, &str); 5] = [
         ("solid_fat_at_20_percent", "Solid fat at 20 °C"),
         ("solid_fat_at_25_percent", "Solid fat at 25 °C"),

@@ -233,3 +233,60 @@ pub fn temperature_marks(formula: &Formula, context: &Context) -> Vec<Temperatur
     }
     merged
 }
+
+/// One row of the melt curve as a table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CurveRow {
+    /// °C.
+    pub c: f64,
+    /// Solid fat in % of the fat: every solid pure, as usual, and all in one mixed crystal.
+    pub solid_percent: [f64; 3],
+    /// Of the usual curve, what each component adds, in the order of the fat phase.
+    pub component_percent: Vec<f64>,
+}
+
+/// The melt curve at every `step_c` °C, the coolest first.
+#[must_use]
+pub fn curve_rows(stacks: &[Stack; 3], step_c: f64) -> Vec<CurveRow> {
+    let [_, usual, _] = stacks;
+    let (from, to) = SPAN_C;
+    let step = if step_c > 0.0 { step_c.max(0.5) } else { to - from };
+    let mut rows = Vec::new();
+    let mut c = from;
+    while c <= to + 1e-9 {
+        rows.push(CurveRow {
+            c,
+            solid_percent: stacks.each_ref().map(|s| 100.0 * s.solid_at(c)),
+            component_percent: (0..usual.layers.len())
+                .map(|i| 100.0 * usual.layer_at(i, c))
+                .collect(),
+        });
+        c += step;
+    }
+    rows
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn the_curve_as_a_table() {
+        let points = |top: f64| vec![(0.0, top), (90.0, 0.0)];
+        let stack = |top: f64| Stack { points: points(top), layers: vec![vec![top, 0.0]] };
+        let stacks = [stack(0.5), stack(0.9), stack(0.6)];
+        let rows = curve_rows(&stacks, 5.0);
+        assert_eq!(rows.len(), 19);
+        let row = rows.get(9).unwrap();
+        assert!((row.c - 45.0).abs() < 1e-9);
+        for (x, expected) in row.solid_percent.iter().zip([25.0, 45.0, 30.0]) {
+            assert!((x - expected).abs() < 1e-9, "{x}");
+        }
+        assert_eq!(row.component_percent.len(), 1);
+        assert!((row.component_percent.first().unwrap() - 45.0).abs() < 1e-9);
+        // A step that is no step gives the ends.
+        assert_eq!(curve_rows(&stacks, f64::NAN).len(), 2);
+        assert_eq!(curve_rows(&stacks, -1.0).len(), 2);
+    }
+}

@@ -207,6 +207,12 @@ pub struct Mould {
     pub wall: Wall,
 }
 
+/// Volume of a cavity that this much water fills, mL.
+#[must_use]
+pub fn ml_of_water(grams: f64) -> f64 {
+    grams / WATER_G_ML
+}
+
 impl Mould {
     /// Volume of a cavity, mL: as measured, or as the outline says.
     #[must_use]
