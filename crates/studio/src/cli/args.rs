@@ -1,6 +1,7 @@
 //! The arguments of each command, with their help.
 
 mod grit;
+mod setting;
 
 use std::path::PathBuf;
 
@@ -9,6 +10,7 @@ use quern_calc::number::{DecimalSign, NumberStyle};
 use quern_sheet::Paper;
 
 pub(super) use grit::Grit;
+pub(super) use setting::Setting;
 
 /// Formulation studio for the small cosmetic bench
 ///
@@ -35,6 +37,8 @@ pub(super) enum Command {
     Compare(Compare),
     /// Tell how rough a blend is, or find one for a wanted grit index
     Grit(Box<Grit>),
+    /// Tell whether it melts, pours, sets and keeps
+    Setting(Box<Setting>),
     /// Write the bench sheet of a batch
     Sheet(Sheet),
     /// Write the demo project into a folder

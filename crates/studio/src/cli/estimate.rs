@@ -1,6 +1,6 @@
 //! What stands behind an estimated figure: its model, its band, and what it leaves out.
 
-use quern_calc::evaluate::{Evaluation, FigureRow, Value};
+use quern_calc::evaluate::{Evaluation, FigureRow, SETTING, Value};
 use quern_calc::number::{NumberStyle, format_f64};
 
 /// The model of a figure.
@@ -48,6 +48,34 @@ pub(super) fn estimate(row: &FigureRow, e: &Evaluation) -> Option<Estimate> {
             melt.map(|m| m.band_c),
             fats_left_out(),
         ),
+        "all_melted_c" => (
+            "nothing still solid, ideal melt, fatty alcohols as one mixed crystal".to_owned(),
+            melt.map(|m| (m.melted_c.low, m.melted_c.high)),
+            fats_left_out(),
+        ),
+        "sets_at_c" => (
+            format!(
+                "{} % of the fat solid; it may stay liquid a few degrees below",
+                100.0 * SETTING
+            ),
+            melt.and_then(|m| m.sets_c).map(|b| (b.low, b.high)),
+            fats_left_out(),
+        ),
+        "pour_class" => {
+            let pour = e.pour.as_ref().ok();
+            let model = pour.map_or_else(String::new, |p| {
+                let style = NumberStyle::default();
+                let (from, to) = p.class_band;
+                format!(
+                    "at {} °C, solids at {} % of what they jam at; from {} to {} by its band",
+                    format_f64(p.at_c, 0, style),
+                    format_f64(100.0 * p.ratio, 0, style),
+                    from.name(),
+                    to.name()
+                )
+            });
+            (model, None, pour.map(|p| p.left_out.clone()).unwrap_or_default())
+        }
         "density_g_ml" => {
             let mut model = "additive volumes, no air".to_owned();
             let lacking = e.paste.density_left_out;

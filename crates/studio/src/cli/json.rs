@@ -7,6 +7,7 @@
 mod compare;
 pub(super) mod grit;
 mod report;
+pub(super) mod setting;
 
 pub(super) use compare::compare;
 pub(super) use report::{Report, report_formula};
@@ -114,6 +115,26 @@ impl Version {
                 .parent
                 .as_ref()
                 .map(|(id, number)| Parent { formula: id.to_string(), version: *number }),
+        }
+    }
+}
+
+/// Which formula it is.
+#[derive(Debug, Serialize)]
+struct Subject {
+    name: String,
+    id: String,
+    version: Version,
+    product: Product,
+}
+
+impl Subject {
+    fn new(formula: &Formula) -> Self {
+        Self {
+            name: formula.name.clone(),
+            id: formula.id.to_string(),
+            version: Version::new(formula),
+            product: Product::new(formula),
         }
     }
 }

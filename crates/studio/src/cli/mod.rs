@@ -18,6 +18,7 @@ mod input;
 mod json;
 mod numbers;
 mod report;
+mod setting;
 mod sheet;
 mod text;
 
@@ -38,7 +39,7 @@ const BAD_INPUT: u8 = 2;
 
 /// Commands that are planned. They are told apart from file names here, so that the help
 /// lists only what works.
-const PLANNED: [&str; 7] = ["setting", "label", "batch", "stock", "trace", "page", "import"];
+const PLANNED: [&str; 6] = ["label", "batch", "stock", "trace", "page", "import"];
 
 /// What is left to do once the arguments are read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -177,6 +178,7 @@ fn dispatch(command: Command, bench: &mut Bench<'_>) -> Done {
         Command::Check(args) => check::run(&args, bench),
         Command::Compare(args) => compare::run(&args, bench),
         Command::Grit(args) => grit::run(&args, bench),
+        Command::Setting(args) => setting::run(&args, bench),
         Command::Sheet(args) => sheet::run(&args, bench),
         Command::Demo(args) => demo::run(&args, bench),
     }

@@ -1,7 +1,7 @@
 //! Amounts given as arguments.
 
 use quern_calc::batch::Scale;
-use quern_calc::number::{DecimalSign, Syntax, Typed, Unit, parse};
+use quern_calc::number::{DecimalSign, NumberError, NumberErrorKind, Syntax, Typed, Unit, parse};
 use quern_calc::quantity::{Grams, Percent, decimal_to_f64};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
@@ -23,7 +23,8 @@ fn at(option: &str, text: &str) -> String {
     format!("--{option} {}", quoted(text))
 }
 
-fn read(option: &str, text: &str, sign: DecimalSign) -> Result<Typed, Bad> {
+/// A number with its unit, if it has one.
+pub(super) fn read(option: &str, text: &str, sign: DecimalSign) -> Result<Typed, Bad> {
     let syntax = Syntax { sign, allow_relative: false };
     parse(text, syntax).map_err(|e| Bad::new(format!("{}: {e}", at(option, text))))
 }
@@ -113,6 +114,49 @@ pub(super) fn micrometres(option: &str, text: &str, sign: DecimalSign) -> Result
         return Ok(decimal_to_f64(typed.value));
     };
     Err(Bad::new(format!("{}: {wrong}", at(option, text))))
+}
+
+/// A temperature within a range, °C.
+pub(super) fn celsius(
+    option: &str,
+    text: &str,
+    (low, high): (f64, f64),
+    sign: DecimalSign,
+) -> Result<f64, Bad> {
+    let no_temperature = |unit: &str| {
+        Bad::new(format!(
+            "{}: {unit} is no temperature here; give it in C, such as 65C",
+            at(option, text)
+        ))
+    };
+    let typed = match parse(text, Syntax { sign, allow_relative: false }) {
+        // The units of amounts would be no help.
+        Err(NumberError { kind: NumberErrorKind::UnknownUnit(unit), .. }) => {
+            return Err(no_temperature(&unit));
+        }
+        typed => typed.map_err(|e| Bad::new(format!("{}: {e}", at(option, text))))?,
+    };
+    if let Some(unit) = typed.unit.filter(|u| *u != Unit::Celsius) {
+        return Err(no_temperature(unit.symbol()));
+    }
+    let c = decimal_to_f64(typed.value);
+    if (low..=high).contains(&c) {
+        return Ok(c);
+    }
+    Err(Bad::new(format!("{}: give a temperature from {low} to {high} C", at(option, text))))
+}
+
+/// A number without a unit of its own; `unit` is what it is in.
+pub(super) fn bare(option: &str, text: &str, unit: &str, sign: DecimalSign) -> Result<f64, Bad> {
+    let typed = read(option, text, sign)?;
+    match typed.unit {
+        None => Ok(decimal_to_f64(typed.value)),
+        Some(other) => Err(Bad::new(format!(
+            "{}: {} and {unit} do not go together; give one unit",
+            at(option, text),
+            other.symbol()
+        ))),
+    }
 }
 
 /// A grit index above 0.

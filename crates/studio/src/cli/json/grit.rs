@@ -11,13 +11,12 @@ pub(in super::super) use solve::solve;
 pub(in super::super) use swap::swap;
 
 use quern_calc::evaluate::PlaceGuide;
-use quern_calc::formula::Formula;
 use quern_calc::grit::surface::Stage;
 use quern_calc::quantity::Percent;
 use serde::Serialize;
 
 use super::super::grit::NOTE;
-use super::{Head, Missing, Product, Version, exact};
+use super::{Head, Missing, Subject, exact};
 
 /// What each document begins with.
 #[derive(Debug, Serialize)]
@@ -31,26 +30,6 @@ struct Top {
 impl Top {
     fn new(head: Head, mode: &'static str) -> Self {
         Self { head, mode, note: NOTE }
-    }
-}
-
-/// Which formula it is.
-#[derive(Debug, Serialize)]
-struct Subject {
-    name: String,
-    id: String,
-    version: Version,
-    product: Product,
-}
-
-impl Subject {
-    fn new(formula: &Formula) -> Self {
-        Self {
-            name: formula.name.clone(),
-            id: formula.id.to_string(),
-            version: Version::new(formula),
-            product: Product::new(formula),
-        }
     }
 }
 
