@@ -5,6 +5,8 @@
 mod bench;
 #[path = "cli/grit/mod.rs"]
 mod grit;
+#[path = "cli/setting/mod.rs"]
+mod setting;
 
 use std::ffi::OsString;
 use std::path::Path;
@@ -384,11 +386,11 @@ fn standard_input_is_a_project_too() {
 #[test]
 fn help_lists_only_what_works() {
     let help = fine(&["--help"]);
-    for command in ["report", "check", "compare", "grit", "sheet", "demo"] {
+    for command in ["report", "check", "compare", "grit", "setting", "sheet", "demo"] {
         assert!(help.text().contains(&format!("\n  {command} ")), "{command}");
         assert!(fine(&[command, "--help"]).text().contains("Usage: quern "), "{command}");
     }
-    for command in ["setting", "label", "batch", "stock", "trace", "page", "import"] {
+    for command in ["label", "batch", "stock", "trace", "page", "import"] {
         assert!(!help.text().contains(&format!("\n  {command}")), "{command}");
         let words = format!("`quern {command}` is not built yet");
         refused(&[command], &words);
