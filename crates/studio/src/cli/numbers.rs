@@ -146,19 +146,6 @@ pub(super) fn celsius(
     Err(Bad::new(format!("{}: give a temperature from {low} to {high} C", at(option, text))))
 }
 
-/// A number without a unit of its own; `unit` is what it is in.
-pub(super) fn bare(option: &str, text: &str, unit: &str, sign: DecimalSign) -> Result<f64, Bad> {
-    let typed = read(option, text, sign)?;
-    match typed.unit {
-        None => Ok(decimal_to_f64(typed.value)),
-        Some(other) => Err(Bad::new(format!(
-            "{}: {} and {unit} do not go together; give one unit",
-            at(option, text),
-            other.symbol()
-        ))),
-    }
-}
-
 /// A grit index above 0.
 pub(super) fn index(option: &str, text: &str, sign: DecimalSign) -> Result<f64, Bad> {
     let typed = read(option, text, sign)?;

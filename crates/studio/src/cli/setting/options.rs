@@ -2,6 +2,7 @@
 
 use quern_calc::evaluate::{POUR_RANGE_C, SettingAsk};
 use quern_calc::number::{DecimalSign, Unit, format_f64};
+use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::mould::{MOST_MM, Mould, Shape, Stand, Wall, ml_of_water};
 use quern_calc::setting::notes::SettingNotes;
 
@@ -68,24 +69,16 @@ fn mould(args: &Setting, notes: &SettingNotes, sign: DecimalSign) -> Result<Opti
 
 /// `--cavity` in mL. A bare number could be either, so it needs its unit.
 fn cavity_ml(text: &str, sign: DecimalSign) -> Result<f64, Bad> {
-    let bare = text.trim_end();
-    let letters = bare.len().saturating_sub(2);
-    let (number, millilitres) = match bare.get(letters..) {
-        Some(unit) if unit.eq_ignore_ascii_case("ml") => (bare.get(..letters).unwrap_or(""), true),
-        _ => (bare, false),
-    };
-    let ml = if millilitres {
-        numbers::bare("cavity", number, "mL", sign)?
-    } else {
-        match numbers::read("cavity", text, sign)?.unit {
-            Some(Unit::Mass(_)) => ml_of_water(numbers::mass("cavity", text, sign)?.to_f64()),
-            _ => {
-                return Err(Bad::new(format!(
-                    "--cavity {}: give the unit: mL, or g of the water that fills it, such as \
-                     118mL or 118g",
-                    quoted(text)
-                )));
-            }
+    let typed = numbers::read("cavity", text, sign)?;
+    let ml = match typed.unit {
+        Some(Unit::Millilitre) => decimal_to_f64(typed.value),
+        Some(Unit::Mass(_)) => ml_of_water(numbers::mass("cavity", text, sign)?.to_f64()),
+        _ => {
+            return Err(Bad::new(format!(
+                "--cavity {}: give the unit: mL, or g of the water that fills it, such as 118mL \
+                 or 118g",
+                quoted(text)
+            )));
         }
     };
     if ml > 0.0 {
@@ -155,18 +148,12 @@ fn sized(text: &str, outline: &str, sizes: &str, sign: DecimalSign) -> Result<Mo
     let bad = |what: &str| Bad::new(format!("--mould {}: {what}", quoted(text)));
     let mut mm = Vec::new();
     for part in sizes.split(['x', 'X', '×']) {
-        let part = part.trim();
-        let letters = part.len().saturating_sub(2);
-        let number = match part.get(letters..) {
-            Some(unit) if unit.eq_ignore_ascii_case("mm") => part.get(..letters).unwrap_or(""),
-            _ => part,
-        };
-        if number.chars().any(char::is_alphabetic) {
-            return Err(bad(&format!("{} is no size in mm; write {SIZES}", quoted(part))));
+        let size = numbers::read("mould", part, sign)
+            .map_err(|Bad(why)| Bad::new(format!("{why}; in {}, in mm", quoted(text))))?;
+        if let Some(unit) = size.unit.filter(|u| *u != Unit::Millimetre) {
+            return Err(bad(&format!("{} is no size; give mm", unit.symbol())));
         }
-        let size = numbers::bare("mould", number, "mm", sign)
-            .map_err(|Bad(why)| Bad::new(format!("{why}; in {}", quoted(text))))?;
-        mm.push(size);
+        mm.push(decimal_to_f64(size.value));
     }
     let shape = Shape::of(outline, &mm)
         .ok_or_else(|| bad(&format!("that is no outline with its sizes; write {SIZES}")))?;

@@ -1,13 +1,13 @@
 //! The answer as plain text.
 
-use quern_calc::evaluate::{CurveRow, Part, Readout, Value, asides, curve_rows, honest};
+use quern_calc::evaluate::{
+    CurveRow, Part, Readout, Value, asides, check_words, curve_rows, honest,
+};
 use quern_calc::number::{NumberStyle, format_f64};
 
 use super::super::findings;
 use super::super::text::{Set, Table, clean, cut, wrap};
 use super::Looked;
-
-const DASH: &str = "–";
 
 /// Longest words in place of a figure beside another; a remark says them in full.
 const MOST_WORDS: usize = 18;
@@ -172,22 +172,12 @@ fn measured(out: &mut String, looked: &[Looked<'_>], style: NumberStyle) {
         return;
     }
     out.push_str("\nMeasured, and the model\n");
-    let mut table = Table::new([
-        ("", Set::Left),
-        ("measured", Set::Left),
-        ("model before", Set::Left),
-        ("and after", Set::Left),
-    ]);
     for side in looked {
         for check in &side.figures.checks {
-            let row = check.row(style);
-            let what =
-                if looked.len() > 1 { format!("{}: {}", title(side), row.what) } else { row.what };
-            let or_dash = |t: String| if t.is_empty() { DASH.to_owned() } else { t };
-            table.row([what, row.measured, or_dash(row.before), or_dash(row.after)]);
+            let (seen, model) = check_words(check, style);
+            about(out, looked, side, &format!("{seen}: {model}"));
         }
     }
-    table.render(out);
 }
 
 fn fat_phase(out: &mut String, looked: &[Looked<'_>], side: &Looked<'_>, style: NumberStyle) {

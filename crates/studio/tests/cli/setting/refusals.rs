@@ -49,14 +49,14 @@ fn moulds_that_cannot_be_used_are_told() {
     mould("dome:60x3", "no outline with its sizes");
     mould("ring:60x3", "no outline with its sizes");
     mould("dome:", "Nothing is entered");
-    mould("disc:wide", "“wide” is no size in mm");
-    mould("80cm x 55 x 30", "“80cm” is no size in mm");
-    mould("8%x55x30", "% and mm do not go together");
+    mould("disc:wide", "Unexpected");
+    mould("80cm x 55 x 30", "Unknown unit “cm”");
+    mould("8%x55x30", "% is no size; give mm");
     mould("0x55x30", "each size is above 0 and at most 1000 mm");
     mould("-80x55x30", "each size is above 0");
     mould("80x55x1001", "at most 1000 mm");
     mould("1,234x3x3", "choose 1.234 or 1234");
-    mould("1e400x3x3", "is no size in mm");
+    mould("1e400x3x3", "too large");
     mould("80 55 30", "two");
     let cavity = |text: &str, part: &str| {
         let args = ["setting", &bench.file, "--formula", "Dune", "--mould", "80x55x30mm"];
@@ -67,9 +67,10 @@ fn moulds_that_cannot_be_used_are_told() {
     cavity("0mL", "not above 0 mL");
     cavity("-3mL", "not above 0 mL");
     cavity("-118g", "not above 0 g");
-    cavity("mL", "Nothing is entered");
+    cavity("mL", "Unexpected");
     cavity("nan mL", "Not a finite number");
-    cavity("12 g mL", "do not go together");
+    cavity("12 g mL", "Unexpected");
+    cavity("12 mm", "give the unit");
     cavity("1180mL", "holds 132.0 mL, so 1180.0 mL is a slip");
     cavity("11.8 g", "is a slip");
 }
