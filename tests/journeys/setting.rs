@@ -260,8 +260,7 @@ fn an_empty_window_is_said_with_its_choices() {
     let formula = Arc::make_mut(&mut project.formulas[0]);
     let cool = formula.phases.len() - 1;
     formula.phases[cool].temperature = PhaseTemperature::Below(30.0);
-    let mut h =
-        window(Open { size: [1280.0, 1800.0], project: Some(project), ..Open::default() });
+    let mut h = window(Open { size: [1280.0, 1800.0], project: Some(project), ..Open::default() });
     keys(&mut h, Modifiers::COMMAND, Key::Num4);
     h.run_steps(4);
     shows(&h, "The pour window is empty: it stops moving below");

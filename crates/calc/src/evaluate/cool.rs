@@ -22,6 +22,8 @@ const CP_WATER: f64 = 4_186.0;
 const OVER_ROOM: f64 = 8.0;
 /// Share of the solids that it has in the room, at which a piece can be taken out (assumption).
 const OF_ROOM_SOLIDS: f64 = 0.60;
+/// A piece warmer than this is not handled, however firm, °C (assumption).
+const HELD_AT: f64 = 40.0;
 /// Layers of the slab.
 const LAYERS: usize = 30;
 /// Seconds of an hour.
@@ -237,7 +239,7 @@ pub fn cooling(
 }
 
 /// Where a piece can be taken out, °C: the higher of the room with [`OVER_ROOM`], and where it has
-/// most of the solids that it has in the room.
+/// most of the solids that it has in the room, but no warmer than a hand likes.
 fn unmould_at(room: f64, stack: Option<&Stack>) -> f64 {
     let near_room = room + OVER_ROOM;
     let Some(stack) = stack else { return near_room };
@@ -246,7 +248,7 @@ fn unmould_at(room: f64, stack: Option<&Stack>) -> f64 {
         return near_room;
     }
     let firm = stack.points.iter().rev().find(|p| p.1 >= wanted).map_or(near_room, |p| p.0);
-    firm.max(near_room)
+    firm.min(HELD_AT).max(near_room)
 }
 
 /// What a cavity takes and how many the batch fills.

@@ -113,7 +113,7 @@ impl FatPhase {
     /// Collects the fat phase.
     ///
     /// # Errors
-    /// [`WhyNot`] without any fat, or when more than [`MAY_LACK`] of it has no melt data.
+    /// [`WhyNot`] without any fat, or when more than a fifth of it has no melt data.
     pub fn of(opened: &Opened<'_>) -> Derived<Self> {
         let mut phase = Self::default();
         let mut lacking = 0.0;

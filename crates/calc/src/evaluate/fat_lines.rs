@@ -29,7 +29,7 @@ pub struct MaterialLine {
 /// Lines of the fat phase, in the order of the formula.
 #[must_use]
 pub fn fat_lines(formula: &Formula, library: &Library) -> Vec<MaterialLine> {
-    lines(formula, library, |m| in_fat_phase(m), |m| (m.solids.is_some(), !m.has_melt_data()))
+    lines(formula, library, in_fat_phase, |m| (m.solids.is_some(), !m.has_melt_data()))
 }
 
 /// Lines of powders and grains, in the order of the formula.

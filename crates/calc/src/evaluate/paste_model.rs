@@ -22,6 +22,9 @@ const EXPANSION: f64 = 0.000_65;
 const OIL_AT_C: f64 = 20.0;
 const MELT_AT_C: f64 = 75.0;
 
+/// Temperature of the liquid that solids are counted against, °C: that of a hot paste.
+const FLOW_AT_C: f64 = 70.0;
+
 /// Density of oil soaked up by porous grains, g/mL (from memory).
 const OIL_G_ML: f64 = 0.90;
 
@@ -74,7 +77,8 @@ pub(crate) struct PasteModel<'a> {
     correction: Correction,
 }
 
-/// Volumes of 100 g of paste at a temperature, mL.
+/// Volumes of 100 g of paste at a temperature, mL, its liquid as warm as [`FLOW_AT_C`]: what thins
+/// a paste in warmth is that crystals melt, not the few per cent by which oil expands.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(crate) struct Volumes {
     pub(crate) mass: f64,
@@ -82,6 +86,8 @@ pub(crate) struct Volumes {
     pub(crate) crystals: f64,
     pub(crate) soaked: f64,
     pub(crate) liquid: f64,
+    /// What the liquid expands or shrinks by at the temperature itself.
+    expanded: f64,
     shape: f64,
     moments: [f64; 3],
     packing: f64,
@@ -123,9 +129,9 @@ impl Volumes {
         self.solids() / self.limit()
     }
 
-    /// g/mL, without air.
+    /// g/mL at the temperature, without air.
     pub(crate) fn density(&self) -> f64 {
-        self.mass / self.total()
+        self.mass / (self.total() + self.expanded)
     }
 }
 
@@ -241,9 +247,11 @@ impl<'a> PasteModel<'a> {
                 Kind::Fat { solid, melt, at_c } => {
                     let share = frozen.get(leaf.place).copied().unwrap_or(0.0);
                     let crystal = mass * share / solid;
-                    let hot = (melt - EXPANSION * (t_c - at_c)).max(0.5);
+                    let volume =
+                        |c: f64| mass * (1.0 - share) / (melt - EXPANSION * (c - at_c)).max(0.5);
                     v.crystals += crystal;
-                    v.liquid += mass * (1.0 - share) / hot;
+                    v.liquid += volume(FLOW_AT_C);
+                    v.expanded += volume(t_c) - volume(FLOW_AT_C);
                     v.shape += shape_factor(CRYSTAL) * crystal;
                 }
                 Kind::Liquid { density } => v.liquid += mass / density,

@@ -209,6 +209,14 @@ fn movers(model: &PasteModel<'_>, at_c: f64, edge: f64, thinner: bool) -> Vec<Mo
     {
         out.push(Mover::Temperature(at_c + change));
     }
+    // The smallest change first; another temperature asks for no other formula, and comes last.
+    out.sort_by(|a, b| {
+        let key = |m: &Mover| match m {
+            Mover::Line { percent, .. } => percent.abs(),
+            Mover::Temperature(_) => f64::INFINITY,
+        };
+        key(a).total_cmp(&key(b))
+    });
     out
 }
 

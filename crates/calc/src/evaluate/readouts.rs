@@ -100,6 +100,14 @@ impl Slot<'_> {
         }
     }
 
+    /// Not an estimate: set by the workshop or stated by a material.
+    fn stated(mut self, x: Derived<f64>, places: u32) {
+        if let Some(row) = &mut self.0 {
+            row.estimate = false;
+        }
+        self.number(x, places);
+    }
+
     fn number(self, x: Derived<f64>, places: u32) {
         self.put(x.map_or_else(Value::Absent, |x| Value::Number(x, places)), None);
     }
@@ -173,7 +181,7 @@ fn melt(rows: &mut Rows, e: &Evaluation) {
 fn pour(rows: &mut Rows, s: &SettingFigures) {
     let p = Part::Pour;
     let f = s.pour.as_ref().map_err(Clone::clone);
-    rows.add(p, "pour_c", "Poured at", "°C").number(Ok(s.pour_c), 0);
+    rows.add(p, "pour_c", "Poured at", "°C").stated(Ok(s.pour_c), 0);
     rows.add(p, "pour_class", "It is a", "").text(f.clone().map(|f| f.class.name().to_owned()));
     rows.add(p, "pour_ratio_percent", "Solids over jamming", "%").banded(
         f.clone().map(|f| Banded { at: f.ratio, low: f.ratio_band.0, high: f.ratio_band.1 }),
@@ -195,17 +203,21 @@ fn pour(rows: &mut Rows, s: &SettingFigures) {
     rows.add(p, "viscosity_pa_s", "Viscosity", "Pa s").number(pa_s, 1);
     let w = s.window.as_ref().map_err(Clone::clone);
     let never = WhyNot::Nothing("temperature at which it moves");
-    let moves = w.clone().and_then(|w| w.moves_from_c.ok_or(never));
+    // Rounded up: one degree more moves, one less does not.
+    let moves = w.and_then(|w| w.moves_from_c.ok_or(never)).map(f64::ceil);
     rows.add(p, "window_from_c", "Moves from", "°C").number(moves, 0);
     let free = WhyNot::Nothing("cool-down material with a limit");
-    let to = w.and_then(|w| w.allowed_to_c().ok_or(free));
-    rows.add(p, "window_to_c", "Cool-down allowed to", "°C").number(to, 0);
+    let to = s.limits.first().map(|l| l.c).ok_or(free);
+    rows.add(p, "window_to_c", "Cool-down allowed to", "°C").stated(to, 0);
 }
 
 fn cool(rows: &mut Rows, s: &SettingFigures) {
     let p = Part::Cool;
-    let fill = s.filling.ok_or(WhyNot::Nothing("figure for the mould"));
-    rows.add(p, "cavity_ml", "A cavity holds", "mL").number(fill.clone().map(|f| f.ml), 0);
+    let fill = s.filling.ok_or_else(|| match &s.pour {
+        Err(why) => why.clone(),
+        Ok(_) => WhyNot::Nothing("volume in the mould"),
+    });
+    rows.add(p, "cavity_ml", "A cavity holds", "mL").stated(fill.clone().map(|f| f.ml), 0);
     rows.add(p, "cavity_g", "A cavity takes", "g").number(fill.clone().map(|f| f.grams), 0);
     let count = fill.clone().and_then(|f| f.cavities.ok_or(WhyNot::NoBatch));
     rows.add(p, "cavities", "Cavities the batch fills", "")
@@ -213,7 +225,7 @@ fn cool(rows: &mut Rows, s: &SettingFigures) {
     let shrink = fill.and_then(|f| f.shrink_percent.ok_or(WhyNot::Nothing("density when set")));
     rows.add(p, "shrink_percent", "Shrinks in setting", "% by volume").number(shrink, 1);
     let c = s.cool.as_ref().map_err(Clone::clone);
-    rows.add(p, "air_c", "Air", "°C").number(c.clone().map(|c| c.air_c), 0);
+    rows.add(p, "air_c", "Air", "°C").stated(c.clone().map(|c| c.air_c), 0);
     let set = c.clone().and_then(|c| c.set_s.ok_or(WhyNot::Nothing("set point on the way")));
     rows.add(p, "set_h", "Time to set", "h").banded(set, 1.0 / HOUR, 1);
     let out = c.clone().and_then(|c| c.unmould_s.ok_or(WhyNot::Nothing("way to cool so far")));
@@ -243,7 +255,7 @@ fn shelf(rows: &mut Rows, s: &SettingFigures) {
         let at = f.clone().and_then(|f| firm(f.rows.get(i)));
         rows.add(p, key, name, "% of reference").banded(at, 1.0, 0);
     }
-    rows.add(p, "parcel_c", "Parcel", "°C").number(f.clone().map(|f| f.parcel.at_c), 0);
+    rows.add(p, "parcel_c", "Parcel", "°C").stated(f.clone().map(|f| f.parcel.at_c), 0);
     rows.add(p, "parcel_keeps", "In the parcel it", "")
         .text(f.clone().map(|f| f.parcel.keeps.name().to_owned()));
     rows.add(p, "density_set_g_ml", "Density, set", "g/mL").number(f.map(|f| f.density), 2);

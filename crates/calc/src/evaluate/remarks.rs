@@ -151,7 +151,7 @@ fn pours(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
         .as_ref()
         .map(|to| {
             let ends = format!("would {}", become_words(to.class));
-            joined(to, style).into_iter().map(|w| format!("{w} {ends}")).collect()
+            joined(to, style).into_iter().take(3).map(|w| format!("{w} {ends}")).collect()
         })
         .unwrap_or_default();
     let tone = match p.class {
@@ -201,6 +201,19 @@ fn window(
         });
         return;
     };
+    if let Some(limit) = w.limits.first().filter(|l| s.pour_c > l.c + 0.05) {
+        out.push(Remark {
+            tone: Tone::Warn,
+            about: "too-hot",
+            text: format!(
+                "{} °C is too hot to pour with all in it: {} ends at {} °C",
+                c(s.pour_c),
+                limit.name,
+                c(limit.c)
+            ),
+            choices: vec![format!("cool to {} °C before the cool-down goes in", c(limit.c))],
+        });
+    }
     let Some(limit) = w.limits.first() else {
         out.push(Remark {
             tone: Tone::Fine,

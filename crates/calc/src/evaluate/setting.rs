@@ -4,9 +4,9 @@ use super::cool::{CoolAsk, CoolFigures, Filling, MeltEnergy, cooling, filling, m
 use super::correct::{Check, checks};
 use super::fat::{FatPhase, Mixing};
 use super::paste_model::PasteModel;
-use super::pourability::{PourFigures, ToClass, neighbours, pour_at};
+use super::pourability::{Mover, PourFigures, ToClass, neighbours, pour_at};
 use super::shelf::{Oxidation, ShelfFigures, Sweat, oxidation, shelf, sweat};
-use super::window::{PourWindow, pour_window};
+use super::window::{PourWindow, UpperLimit, limits, pour_window};
 use super::{Banded, Context, Derived, Evaluation, MeltFigures, Opened};
 use crate::formula::{Formula, Library};
 use crate::setting::calibrate::Correction;
@@ -48,6 +48,8 @@ pub struct SettingFigures {
     pub stiffer: Option<ToClass>,
     /// The pour window.
     pub window: Derived<PourWindow>,
+    /// What keeps the batch from being hotter once all is in, lowest first.
+    pub limits: Vec<UpperLimit>,
     /// The mould.
     pub mould: Option<Mould>,
     /// Where it stands.
@@ -91,10 +93,15 @@ pub fn setting_figures(
     let model = PasteModel::of(formula.product.form, &opened, &fat, correction);
     let pour_c = ask.pour_c.unwrap_or(evaluation.usual_pour_c);
     let pour = model.as_ref().map_err(Clone::clone).and_then(|m| pour_at(m, pour_c));
-    let (easier, stiffer) = match (&model, &pour) {
+    let (mut easier, stiffer) = match (&model, &pour) {
         (Ok(m), Ok(p)) => neighbours(m, pour_c, p.ratio),
         _ => (None, None),
     };
+    let limits = limits(formula, &opened);
+    if let (Some(to), Some(limit)) = (&mut easier, limits.first()) {
+        // Warmer than the cool-down materials stand is no way out.
+        to.movers.retain(|m| !matches!(m, Mover::Temperature(c) if *c > limit.c));
+    }
     let mould = ask.mould.clone().or_else(|| notes.mould_in_use());
     let curve = match (melt, stacks.as_ref().and_then(|s| s.get(1))) {
         (Some(m), Some(s)) => Some((m, s)),
@@ -128,7 +135,8 @@ pub fn setting_figures(
         pour_c,
         easier,
         stiffer,
-        window: model.as_ref().map_err(Clone::clone).map(|m| pour_window(formula, &opened, m)),
+        window: model.as_ref().map_err(Clone::clone).map(|m| pour_window(limits.clone(), m)),
+        limits,
         stand: ask.stand,
         cool,
         filling,

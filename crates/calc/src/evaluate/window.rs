@@ -84,12 +84,8 @@ pub(crate) fn moves_from(model: &PasteModel<'_>, allowed_c: f64) -> Option<f64> 
     coolest(model, spoon)
 }
 
-/// The pour window of a formula.
-pub(crate) fn pour_window(
-    formula: &Formula,
-    opened: &Opened<'_>,
-    model: &PasteModel<'_>,
-) -> PourWindow {
+/// The pour window below these limits.
+pub(crate) fn pour_window(limits: Vec<UpperLimit>, model: &PasteModel<'_>) -> PourWindow {
     let ratio = |t: f64| model.at(t, Mixing::Alcohols, None).ratio();
     let from = |edge: f64| coolest(model, edge);
     let [_, thick, spoon, _] = PourClass::ENDS;
@@ -99,12 +95,7 @@ pub(crate) fn pour_window(
         strip.push((t, PourClass::of(ratio(t))));
         t += 1.0;
     }
-    PourWindow {
-        moves_from_c: from(spoon),
-        pours_from_c: from(thick),
-        limits: limits(formula, opened),
-        strip,
-    }
+    PourWindow { moves_from_c: from(spoon), pours_from_c: from(thick), limits, strip }
 }
 
 /// What the cool-down phases and their materials stand, lowest first.
@@ -136,8 +127,8 @@ fn stands(m: &Material) -> Option<f64> {
     m.heat_limit_c.as_ref().filter(|_| !m.heat_limit_only_wet).map(|f| f.value)
 }
 
-/// Materials of the same function that stand more heat, most heat first, those without a limit
-/// before all; for a cool-down material that closes the window.
+/// Materials of the same function that stand more heat, most heat first, those whose limit is not
+/// known after all; for a cool-down material that closes the window.
 pub fn stand_more<'a>(
     materials: impl Iterator<Item = &'a Material>,
     function: Function,
@@ -149,7 +140,7 @@ pub fn stand_more<'a>(
         .filter(|(_, c)| c.is_none_or(|c| c >= at_least_c))
         .collect();
     out.sort_by(|a, b| {
-        let key = |c: Option<f64>| c.unwrap_or(f64::INFINITY);
+        let key = |c: Option<f64>| c.unwrap_or(f64::NEG_INFINITY);
         key(b.1).total_cmp(&key(a.1)).then_with(|| a.0.display_name().cmp(b.0.display_name()))
     });
     out

@@ -123,8 +123,8 @@ pub enum Keeps {
 
 impl Keeps {
     /// Solids over the packing limit above which a piece keeps its shape, and below which it sags
-    /// (model assumption).
-    pub const ENDS: [f64; 2] = [0.90, 0.75];
+    /// (model assumption: what would have to be pressed keeps it, what would pour sags).
+    pub const ENDS: [f64; 2] = [0.95, 0.86];
 
     /// By the ratio of solids to the packing limit; what is not a number sags.
     #[must_use]
@@ -176,8 +176,11 @@ mod tests {
         assert_eq!(Stability::of(1.5), Stability::Good);
         assert_eq!(Stability::of(13.8), Stability::KeepCold);
         assert_eq!(Stability::of(f64::NAN), Stability::KeepCold);
-        assert_eq!(Keeps::of(0.9), Keeps::Shape);
-        assert_eq!(Keeps::of(0.8), Keeps::Softens);
+        assert_eq!(Keeps::of(0.95), Keeps::Shape);
+        assert_eq!(Keeps::of(0.9), Keeps::Softens);
+        // The ends are those of a paste that is pressed and of one that pours.
+        let [_, pours, spoons, _] = crate::setting::pour::PourClass::ENDS;
+        assert_eq!(Keeps::ENDS, [spoons, pours]);
         assert_eq!(Keeps::of(0.5), Keeps::Slumps);
         assert_eq!(Keeps::of(f64::NAN), Keeps::Slumps);
     }

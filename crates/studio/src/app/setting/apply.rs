@@ -86,10 +86,9 @@ impl App {
             if differs(&m.density_solid, data.density) {
                 m.density_solid = Some(Figure::user(data.density));
             }
-            if m.oil_absorption.is_some() || data.soaks > 0.0 {
-                if differs(&m.oil_absorption, data.soaks) {
-                    m.oil_absorption = Some(Figure::user(data.soaks));
-                }
+            let soaks = m.oil_absorption.is_some() || data.soaks > 0.0;
+            if soaks && differs(&m.oil_absorption, data.soaks) {
+                m.oil_absorption = Some(Figure::user(data.soaks));
             }
             m.shape = Some(data.shape);
             if m != **slot {

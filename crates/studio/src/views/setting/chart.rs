@@ -333,8 +333,10 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigures
             let (dot, _) = ui.allocate_exact_size(vec2(9.0, 14.0), Sense::hover());
             let square = Rect::from_center_size(dot.center(), vec2(8.0, 8.0));
             ui.painter().rect_filled(square, 1.0, t.slice(i));
-            let text = format!("{} {name} {}", letter(i), one(*solid));
-            ui.label(egui::RichText::new(text).font(fonts::small()).color(t.ink));
+            let text = format!("{} {name}: {}", letter(i), one(*solid));
+            let text = egui::RichText::new(text).font(fonts::small()).color(t.ink);
+            // An entry never breaks within.
+            ui.add(egui::Label::new(text).extend());
             ui.add_space(4.0);
         }
     });

@@ -11,13 +11,14 @@ use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{row_of, title};
 
 /// Figures shown large, by their keys.
-const CARDS: [&str; 7] = [
+const CARDS: [&str; 8] = [
     "heat_to_c",
     "fats_clear_c",
     "sets_at_c",
     "pour_class",
     "window_from_c",
     "unmould_h",
+    "cavities",
     "parcel_keeps",
 ];
 
@@ -48,8 +49,8 @@ pub fn cards(ui: &mut Ui, scene: &Scene<'_>) {
     let rows: Vec<&Readout> =
         CARDS.iter().filter_map(|key| here.rows.iter().find(|r| r.key == *key)).collect();
     let room = ui.available_width();
-    let columns = if room > 980.0 {
-        7
+    let columns = if room > 1_080.0 {
+        8
     } else if room > 560.0 {
         4
     } else {
