@@ -94,7 +94,7 @@ fn a_fat_is_changed_and_everything_follows_in_one_undo_step() {
 fn a_fat_is_swapped_from_here() {
     let mut h = setting_window();
     press(&mut h, "Change Cocoa butter");
-    h.get_by_label("Search materials").type_text("beeswax");
+    h.get_by_label("Part of a common or INCI name, or a CAS number").type_text("beeswax");
     h.run_steps(3);
     h.key_press(Key::Enter);
     h.run_steps(4);

@@ -1,6 +1,7 @@
 //! Time of the numeric models, against the budgets of the design: grit index at most 5 us, one
 //! blend solve at most 0.5 ms, all sets of up to 3 of 8 at most 50 ms, a map of 5,000 mixes within
-//! one frame (16 ms), melt curve of 200 points at most 50 us (12 pure solids) and 300 us (7 components, mixed crystals).
+//! one frame (16 ms), melt curve of 200 points at most 50 us (12 pure solids) and 300 us (mixed crystals),
+//! lumped cooling at most 0.1 ms, a slab at most 20 ms.
 
 use divan::{Bencher, black_box};
 use quern_calc::grit::blend::{Grain, stats};
@@ -11,7 +12,9 @@ use quern_calc::grit::solve::{Ask, Candidate, Prefer, solve, solve_set};
 use quern_calc::grit::spread::spread;
 use quern_calc::grit::surface::{IndexSurface, Stage};
 use quern_calc::grit::table::{SieveRow, SieveTable, fit};
-use quern_calc::setting::melt::{Crystal, FatComponent, curve, temperature_at_solid};
+use quern_calc::setting::cooling::{Cooling, Enthalpy};
+use quern_calc::setting::melt::{Crystal, FatComponent, curve, stack, temperature_at_solid};
+use quern_calc::setting::table::SolidTable;
 
 fn main() {
     divan::main();
@@ -104,6 +107,69 @@ fn blend_stats_three(bencher: Bencher) {
 fn melt_curve_200_twelve_pure(bencher: Bencher) {
     let fat = twelve();
     bencher.bench_local(|| curve(black_box(&fat), 10.0, 80.0, 200));
+}
+
+/// The acids in one mixed crystal, the alcohols in another.
+fn twelve_in_groups() -> Vec<FatComponent> {
+    let mut fat = twelve();
+    for (i, c) in fat.iter_mut().enumerate() {
+        if let Some(crystal) = &mut c.crystal {
+            crystal.group = match i {
+                0..=5 => Some(0),
+                6 | 7 => Some(1),
+                _ => None,
+            };
+        }
+    }
+    fat
+}
+
+#[divan::bench]
+fn melt_curve_200_twelve_two_groups(bencher: Bencher) {
+    let fat = twelve_in_groups();
+    bencher.bench_local(|| curve(black_box(&fat), 10.0, 80.0, 200));
+}
+
+/// With the share of each component, as the chart draws it.
+#[divan::bench]
+fn melt_layers_181_twelve_two_groups(bencher: Bencher) {
+    let fat = twelve_in_groups();
+    bencher.bench_local(|| stack(black_box(&fat), 0.0, 90.0, 181));
+}
+
+/// A bar of 30 mm from 75 to 32 °C over the enthalpy of a 200-point curve.
+fn bar() -> (Cooling, Enthalpy) {
+    let points = curve(&seven(None), 0.0, 90.0, 200);
+    let enthalpy = Enthalpy::of_fat(&points, 0.4, 190e3, 1_700.0);
+    let cooling = Cooling {
+        density: 1_150.0,
+        volume_over_area: 0.015,
+        depth: 0.015,
+        h: 7.5,
+        k: 0.25,
+        air_c: 21.0,
+    };
+    (cooling, enthalpy.unwrap_or_else(|| std::process::abort()))
+}
+
+#[divan::bench]
+fn cooling_lumped(bencher: Bencher) {
+    let (cooling, enthalpy) = bar();
+    bencher.bench_local(|| cooling.lumped(black_box(&enthalpy), 75.0, 32.0));
+}
+
+#[divan::bench]
+fn cooling_slab_30_layers(bencher: Bencher) {
+    let (cooling, enthalpy) = bar();
+    bencher.bench_local(|| cooling.slab(black_box(&enthalpy), 75.0, 32.0, 30));
+}
+
+/// A supplier's table of six rows, fitted with two crystals.
+#[divan::bench]
+fn solid_fat_table_fit(bencher: Bencher) {
+    let rows = [(10.0, 80.0), (20.0, 76.0), (25.0, 70.0), (30.0, 45.0), (32.5, 15.0), (35.0, 1.0)];
+    let table = SolidTable { rows: rows.to_vec() };
+    bencher.bench_local(|| black_box(&table).fit(862.0, 140.0));
 }
 
 #[divan::bench]

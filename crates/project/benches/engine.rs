@@ -11,7 +11,7 @@
 use std::sync::Arc;
 
 use divan::Bencher;
-use quern_calc::evaluate::{Context, evaluate};
+use quern_calc::evaluate::{Context, SettingAsk, evaluate, setting_figures};
 use quern_calc::formula::{Amount, Formula, FormulaId, Library};
 use quern_calc::quantity::Date;
 use quern_calc::rules::Rules;
@@ -47,6 +47,17 @@ fn evaluate_lines(bencher: Bencher<'_, '_>, n: usize) {
     let (rules, plan) = (Rules::default(), project.plan(&formula.id));
     let context = Context::on(day());
     bencher.bench(|| evaluate(&formula, &library, &rules, &plan, &context));
+}
+
+/// Everything of the Setting view for the demo's first bar.
+#[divan::bench(args = [14, 30])]
+fn setting_of_lines(bencher: Bencher<'_, '_>, n: usize) {
+    let (formula, library, project) = formula_of(n);
+    let context = Context::on(day());
+    let plan = project.plan(&formula.id);
+    let e = evaluate(&formula, &library, &Rules::default(), &plan, &context);
+    let ask = SettingAsk::default();
+    bencher.bench(|| setting_figures(&formula, &library, &context, &e, &ask));
 }
 
 /// Yardstick: 10 000 exact decimal additions.

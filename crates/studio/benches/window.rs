@@ -16,7 +16,10 @@ use quern_calc::formula::Amount;
 use quern_calc::quantity::Date;
 use quern_project::Project;
 use quern_project::settings::Settings;
+use quern_studio::app::action::Action;
 use quern_studio::app::files::ScriptedWindows;
+use quern_studio::app::setting::SettingAction;
+use quern_studio::app::state::View;
 use quern_studio::app::{App, Clock, Document, Start, Worker};
 use rust_decimal::Decimal;
 
@@ -76,28 +79,58 @@ fn open(n: usize) -> (Context, App) {
     (ctx, app)
 }
 
-/// The Grit view with its search and map done.
-#[divan::bench]
-fn grit_view(bencher: Bencher<'_, '_>) {
-    let (ctx, mut app) = open(14);
-    let mut time = 0.0;
-    let key = egui::Event::Key {
-        key: egui::Key::Num3,
+fn key(key: egui::Key) -> egui::Event {
+    egui::Event::Key {
+        key,
         physical_key: None,
         pressed: true,
         repeat: false,
         modifiers: egui::Modifiers::COMMAND,
-    };
+    }
+}
+
+/// A view of the demo, drawn until its jobs are done.
+fn view(key_of_view: egui::Key, wanted: View) -> (Context, App, f64) {
+    let (ctx, mut app) = open(14);
+    let mut time = 0.0;
     let mut first = input(0.016);
-    first.events.push(key);
+    first.events.push(key(key_of_view));
     let mut output = ctx.run_ui(first, |ui| app.frame(ui));
     output.shapes.clear();
     output.drop_without_applying_deltas();
-    assert_eq!(app.state().view, quern_studio::app::state::View::Grit);
+    assert_eq!(app.state().view, wanted);
     for _ in 0..5 {
         frame(&ctx, &mut time, |ui| app.frame(ui));
     }
+    (ctx, app, time)
+}
+
+/// The Grit view with its search and map done.
+#[divan::bench]
+fn grit_view(bencher: Bencher<'_, '_>) {
+    let (ctx, mut app, mut time) = view(egui::Key::Num3, View::Grit);
     bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
+}
+
+/// The Setting view at rest.
+#[divan::bench]
+fn setting_view(bencher: Bencher<'_, '_>) {
+    let (ctx, mut app, mut time) = view(egui::Key::Num4, View::Setting);
+    bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
+}
+
+/// The Setting view while a fat's slider is dragged: each frame has another amount.
+#[divan::bench]
+fn setting_view_dragged(bencher: Bencher<'_, '_>) {
+    let (ctx, mut app, mut time) = view(egui::Key::Num4, View::Setting);
+    let line = app.here().and_then(|h| h.evaluation.lines.get(5).map(|l| l.line)).unwrap();
+    let mut place = 0.0;
+    bencher.bench_local(|| {
+        place = if place > 20.0 { 0.0 } else { place + 0.1 };
+        let percent = quern_calc::evaluate::slider_percent(place);
+        app.carry_out(&ctx, Action::Setting(SettingAction::Amount(line, percent)));
+        frame(&ctx, &mut time, |ui| app.frame(ui));
+    });
 }
 
 #[divan::bench(args = [14, 30, 200])]

@@ -293,13 +293,15 @@ pub fn hours_words(seconds: f64, style: NumberStyle) -> String {
 #[must_use]
 pub fn hours_axis(end_s: f64, style: NumberStyle) -> Vec<(f64, String)> {
     const STEPS: [f64; 10] =
-        [300.0, 600.0, 900.0, 1_800.0, 3_600.0, 7_200.0, 14_400.0, 28_800.0, 86_400.0, 172_800.0];
+        [300.0, 600.0, 1_200.0, 1_800.0, 3_600.0, 7_200.0, 14_400.0, 28_800.0, 86_400.0, 172_800.0];
     let step = STEPS.into_iter().find(|s| end_s / s <= 6.0).unwrap_or(172_800.0);
     let words = |s: f64| {
-        if step < 3_600.0 {
+        if end_s < 5_400.0 {
             format!("{} min", format_f64(s / 60.0, 0, style))
         } else {
-            format!("{} h", format_f64(s / 3_600.0, 0, style))
+            let hours = s / 3_600.0;
+            let places = u32::from(hours.fract() > 0.0);
+            format!("{} h", format_f64(hours, places, style))
         }
     };
     let mut out = Vec::new();

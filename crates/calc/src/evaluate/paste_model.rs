@@ -176,8 +176,10 @@ impl<'a> PasteModel<'a> {
                 }
             }
         }
-        if model.leaves.is_empty() && model.left_out.is_empty() {
-            return Err(WhyNot::Nothing("material"));
+        let mass: f64 =
+            model.leaves.iter().map(|l| l.percent).sum::<f64>() + model.left_out_percent;
+        if mass <= 0.0 {
+            return Err(WhyNot::Nothing("amount of any material"));
         }
         if model.left_out_percent > MAY_LACK || model.leaves.is_empty() {
             let names = model.left_out;

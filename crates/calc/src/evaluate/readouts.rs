@@ -182,7 +182,7 @@ fn pour(rows: &mut Rows, s: &SettingFigures) {
     let p = Part::Pour;
     let f = s.pour.as_ref().map_err(Clone::clone);
     rows.add(p, "pour_c", "Poured at", "°C").stated(Ok(s.pour_c), 0);
-    rows.add(p, "pour_class", "It is a", "").text(f.clone().map(|f| f.class.name().to_owned()));
+    rows.add(p, "pour_class", "Pours as", "").text(f.clone().map(|f| f.class.name().to_owned()));
     rows.add(p, "pour_ratio_percent", "Solids over jamming", "%").banded(
         f.clone().map(|f| Banded { at: f.ratio, low: f.ratio_band.0, high: f.ratio_band.1 }),
         100.0,

@@ -91,7 +91,9 @@ pub fn setting_figures(
         Err(_) => FatPhase::of(&opened),
     };
     let model = PasteModel::of(formula.product.form, &opened, &fat, correction);
-    let pour_c = ask.pour_c.unwrap_or(evaluation.usual_pour_c);
+    let finite = |c: &f64| c.is_finite();
+    let pour_c = ask.pour_c.filter(finite).unwrap_or(evaluation.usual_pour_c);
+    let air_c = ask.air_c.filter(finite);
     let pour = model.as_ref().map_err(Clone::clone).and_then(|m| pour_at(m, pour_c));
     let (mut easier, stiffer) = match (&model, &pour) {
         (Ok(m), Ok(p)) => neighbours(m, pour_c, p.ratio),
@@ -117,7 +119,7 @@ pub fn setting_figures(
                 mould: mould.clone(),
                 stand: ask.stand,
                 pour_c,
-                air_c: ask.air_c,
+                air_c,
                 density: p.density * correction.fill,
                 water_percent,
             };

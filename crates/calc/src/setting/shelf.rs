@@ -144,7 +144,7 @@ impl Keeps {
     pub fn name(self) -> &'static str {
         match self {
             Self::Shape => "keeps its shape",
-            Self::Softens => "softens, dents and sticks",
+            Self::Softens => "softens",
             Self::Slumps => "slumps",
         }
     }

@@ -176,6 +176,11 @@ impl App {
         &self.ui
     }
 
+    /// Carries an action out as if a view had asked for it, for measurements.
+    pub fn carry_out(&mut self, ctx: &egui::Context, action: Action) {
+        self.apply(ctx, action);
+    }
+
     /// Notices so far, newest last.
     #[must_use]
     pub fn notices(&self) -> Vec<String> {

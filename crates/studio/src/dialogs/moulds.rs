@@ -69,9 +69,11 @@ pub fn show(
     let labels = SHAPES.get(draft.shape).map_or(&[][..], |s| s.1);
     ui.horizontal_wrapped(|ui| {
         for (text, label) in draft.sizes.iter_mut().zip(labels) {
-            ui.label(*label);
-            let field =
-                ui.add(TextEdit::singleline(text).desired_width(52.0)).accessible_name(*label);
+            let name = ui.label(*label);
+            let field = ui
+                .add(TextEdit::singleline(text).desired_width(52.0))
+                .labelled_by(name.id)
+                .accessible_name(*label);
             enter |= field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         }
     });

@@ -330,13 +330,16 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigures
             if melt.fat.components.get(i).is_none_or(|c| c.crystal.is_none()) {
                 continue;
             }
-            let (dot, _) = ui.allocate_exact_size(vec2(9.0, 14.0), Sense::hover());
-            let square = Rect::from_center_size(dot.center(), vec2(8.0, 8.0));
-            ui.painter().rect_filled(square, 1.0, t.slice(i));
+            // Mark and words are one piece, so that a line never breaks between them.
             let text = format!("{} {name}: {}", letter(i), one(*solid));
-            let text = egui::RichText::new(text).font(fonts::small()).color(t.ink);
-            // An entry never breaks within.
-            ui.add(egui::Label::new(text).extend());
+            let galley = ui.painter().layout_no_wrap(text.clone(), fonts::small(), t.ink);
+            let piece = galley.size() + vec2(13.0, 2.0);
+            let (rect, response) = ui.allocate_exact_size(piece, Sense::hover());
+            response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &text));
+            let dot = pos2(rect.left() + 5.0, rect.center().y);
+            let square = Rect::from_center_size(dot, vec2(8.0, 8.0));
+            ui.painter().rect_filled(square, 1.0, t.slice(i));
+            ui.painter().galley(pos2(rect.left() + 13.0, rect.top() + 1.0), galley, t.ink);
             ui.add_space(4.0);
         }
     });

@@ -120,9 +120,16 @@ fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>
     }
     let now = line.percent.map_or(0.0, |p| p.to_f64());
     let mut place = now;
-    ui.spacing_mut().slider_width = room - 4.0;
-    let slider = Slider::new(&mut place, 0.0..=slider_end(now)).show_value(false).step_by(0.1);
-    let response = ui.add(slider).accessible_name(format!("{}, slider", line.name));
+    let rail = Tokens::of(ui).hairline;
+    let response = ui
+        .scope(|ui| {
+            ui.spacing_mut().slider_width = room - 4.0;
+            ui.visuals_mut().widgets.inactive.bg_fill = rail;
+            let end = slider_end(now);
+            ui.add(Slider::new(&mut place, 0.0..=end).show_value(false).step_by(0.1))
+        })
+        .inner
+        .accessible_name(format!("{}, slider", line.name));
     if response.changed() {
         actions.push(Action::Setting(SettingAction::Amount(line.line, slider_percent(place))));
     }
