@@ -46,6 +46,17 @@ const SECTIONS: &[(&str, &str)] = &[
          that you made from 1 to 10 and the index is read on your own scale, residuals shown.",
     ),
     (
+        "Setting",
+        "The Setting view shows which part of the fat is solid at each temperature, with the band that \
+         mixed crystals leave open; how the paste moves, from a free pour to crumbly; and the pour \
+         window, from where it stops moving to what the cool-down materials stand. Drag the line on the \
+         chart or type a temperature to read pouring elsewhere; drag a fat's slider and everything \
+         follows. Choose a mould and where it stands for the time to set and to unmould. These are \
+         estimates of ideal models: add what you measured (where a batch set, how it flowed, what a \
+         cavity weighed, how deep a needle sank) and they move to it, before and after shown. A reference \
+         bar of your own makes firmness mean something.",
+    ),
+    (
         "Comparing",
         "Compare puts two formulas side by side, or one base with the exfoliants of another. Take the \
          right blend puts those exfoliants into the left formula as one step that can be undone.",
