@@ -1,12 +1,13 @@
 //! Quern's printed documents, as bytes. Nothing here touches a disk.
 //!
 //! A document is prepared once, as text and figures ready to be set
-//! ([`BenchSheet::new`], [`BlendSheet::new`]); the exporters only lay it out. So a figure reads alike in
-//! every format, and a new format has nothing to compute.
+//! ([`BenchSheet::new`], [`BlendSheet::new`], [`SettingSheet::new`]); the exporters only lay it
+//! out. So a figure reads alike in every format, and a new format has nothing to compute.
 //!
 //! ```text
 //! Formula + Evaluation + Library + BatchPlan + About -> BenchSheet -> PDF | HTML | CSV | Markdown
 //! BlendSide + BlendRow + Spread + Rules + About      -> BlendSheet -> PDF | HTML
+//! SettingSide + SettingNotes + About                 -> SettingSheet -> PDF | HTML
 //! ```
 //!
 //! Names, notes and steps are a user's own text. They reach a PDF template as values
@@ -20,6 +21,7 @@ mod html;
 mod markdown;
 #[cfg(feature = "pdf")]
 mod pdf;
+mod setting;
 mod text;
 #[cfg(feature = "pdf")]
 mod typeset;
@@ -36,6 +38,9 @@ pub use html::html;
 pub use markdown::markdown;
 #[cfg(feature = "pdf")]
 pub use pdf::pdf;
+#[cfg(feature = "pdf")]
+pub use setting::setting_pdf;
+pub use setting::{SETTINGS_MOST, SettingSheet, SettingSide, setting_html};
 
 /// Why a document could not be made.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

@@ -1,5 +1,7 @@
 //! A user's text on its way to paper.
 
+use quern_calc::formula::Formula;
+
 /// One line of text without control characters or marks that reorder what follows them.
 ///
 /// Line breaks and tabs become spaces; runs of spaces become one.
@@ -107,6 +109,37 @@ pub(crate) fn ranges(numbers: &[usize]) -> String {
         })
         .collect::<Vec<_>>()
         .join(", ")
+}
+
+/// The names of the formulas; where two are alike, their versions tell them apart.
+pub(crate) fn names(formulas: &[&Formula]) -> Vec<String> {
+    let name = |f: &Formula| match clean(&f.name) {
+        name if name.is_empty() => "Unnamed formula".to_owned(),
+        name => name,
+    };
+    let mut names: Vec<String> = formulas.iter().map(|f| name(f)).collect();
+    let alike = |names: &[String], at: usize| {
+        names.iter().enumerate().any(|(i, n)| i != at && names.get(at) == Some(n))
+    };
+    let plain = names.clone();
+    for (at, formula) in formulas.iter().enumerate() {
+        if let Some(name) = names.get_mut(at).filter(|_| alike(&plain, at)) {
+            name.push_str(&format!(", version {}", formula.version.number));
+        }
+    }
+    let versioned = names.clone();
+    for at in 0..formulas.len() {
+        if let Some(name) = names.get_mut(at).filter(|_| alike(&versioned, at)) {
+            name.push_str(&format!(" ({})", at + 1));
+        }
+    }
+    names
+}
+
+/// The words with a capital first.
+pub(crate) fn capital(words: &str) -> String {
+    let mut signs = words.chars();
+    signs.next().map_or(String::new(), |c| c.to_uppercase().chain(signs).collect())
 }
 
 #[cfg(test)]

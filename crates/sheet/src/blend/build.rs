@@ -12,7 +12,7 @@ use super::chart::Chart;
 use super::scale::Scale;
 use super::{BlendSheet, Exfoliant, PlaceWords, Row, Side};
 use crate::bench::About;
-use crate::text::{bound, clean, edition, joined};
+use crate::text::{bound, capital, clean, edition, joined, names};
 
 pub(super) fn build(
     sides: &[BlendSide<'_>],
@@ -23,7 +23,7 @@ pub(super) fn build(
     about: &About,
 ) -> BlendSheet {
     let style = about.style;
-    let names = names(sides);
+    let names = names(&sides.iter().map(|s| s.formula).collect::<Vec<_>>());
     let chart = Chart::new(sides, &names, cut_um, style);
     // Exfoliants are numbered where the chart draws them.
     let mut drawn = 0;
@@ -62,31 +62,6 @@ pub(super) fn build(
         scope: scope(rules),
         sides: words,
     }
-}
-
-/// The names of the formulas; where two are alike, their versions tell them apart.
-fn names(sides: &[BlendSide<'_>]) -> Vec<String> {
-    let name = |f: &Formula| match clean(&f.name) {
-        name if name.is_empty() => "Unnamed formula".to_owned(),
-        name => name,
-    };
-    let mut names: Vec<String> = sides.iter().map(|s| name(s.formula)).collect();
-    let alike = |names: &[String], at: usize| {
-        names.iter().enumerate().any(|(i, n)| i != at && names.get(at) == Some(n))
-    };
-    let plain = names.clone();
-    for (at, side) in sides.iter().enumerate() {
-        if let Some(name) = names.get_mut(at).filter(|_| alike(&plain, at)) {
-            name.push_str(&format!(", version {}", side.formula.version.number));
-        }
-    }
-    let versioned = names.clone();
-    for at in 0..sides.len() {
-        if let Some(name) = names.get_mut(at).filter(|_| alike(&versioned, at)) {
-            name.push_str(&format!(" ({})", at + 1));
-        }
-    }
-    names
 }
 
 fn row(row: &BlendRow, sides: usize, about: &About) -> Row {
@@ -276,9 +251,4 @@ fn places(
         })
         .collect();
     (words, common)
-}
-
-fn capital(words: &str) -> String {
-    let mut signs = words.chars();
-    signs.next().map_or(String::new(), |c| c.to_uppercase().chain(signs).collect())
 }

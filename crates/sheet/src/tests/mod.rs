@@ -11,3 +11,7 @@ mod examples;
 mod hostile;
 #[cfg(feature = "pdf")]
 mod pages;
+mod setting_contents;
+#[cfg(feature = "pdf")]
+mod setting_pages;
+mod settings;
