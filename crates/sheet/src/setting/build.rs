@@ -10,7 +10,7 @@ use super::melt::MeltChart;
 use super::strip::StripChart;
 use super::{RemarkWords, SettingSheet, SettingSide, Side, tables};
 use crate::bench::About;
-use crate::text::{bound, clean, edition, joined, names};
+use crate::text::{bound, capital, clean, edition, joined, names};
 
 pub(super) fn build(
     sides: &[SettingSide<'_>],
@@ -65,7 +65,12 @@ fn absent(
         .zip(names)
         .filter_map(|(side, name)| {
             let why = of(side).err()?;
-            Some(format!("{}{what}: {}", whose(name), clean(&why.words())))
+            let said = format!("{what}: {}", clean(&why.words()));
+            Some(match whose(name) {
+                // A name of a user keeps its letters.
+                name if name.is_empty() => capital(&said),
+                name => name + &said,
+            })
         })
         .collect()
 }
@@ -163,7 +168,9 @@ fn assumed(sides: &[SettingSide<'_>], names: &[String], style: NumberStyle) -> V
             ));
         }
     }
-    let mut out: Vec<String> = out.iter().map(|s| bound(&crate::text::capital(s))).collect();
+    let alone = names.len() == 1;
+    let mut out: Vec<String> =
+        out.iter().map(|s| bound(&if alone { capital(s) } else { s.clone() })).collect();
     out.extend(honest().iter().map(|s| bound(&clean(s))));
     out
 }

@@ -38,6 +38,7 @@ pub(super) struct CoolChart {
 #[derive(Clone, Debug, PartialEq)]
 struct Level {
     c: f64,
+    name: &'static str,
     words: String,
     /// Hours, soonest and latest.
     span: Option<(f64, f64)>,
@@ -76,7 +77,7 @@ impl CoolChart {
             name: name.clone(),
             air_c: f.air_c,
             ends_c: ((low / 10.0).floor() * 10.0, (top / 10.0).ceil() * 10.0),
-            end_h: end_h * 1.04,
+            end_h: end_h * 1.12,
             mean,
             middle,
             face,
@@ -173,8 +174,9 @@ impl CoolChart {
     fn hours(&self, room: &Room, out: &mut Picture, x: &impl Fn(f64) -> f64, bottom: f64) {
         let most = if room.narrow { 4.0 } else { 7.0 };
         let step = STEPS_H.into_iter().find(|s| self.end_h / s <= most).unwrap_or(168.0);
-        let places = if step < 0.2 { 1 } else { 2 };
-        let places = if step.fract() == 0.0 { 0 } else { places };
+        // As many decimals as the step has.
+        let places = [1.0, 10.0].iter().position(|n| (step * n).fract() == 0.0).unwrap_or(2);
+        let places = u32::try_from(places).unwrap_or(2);
         let mut h = 0.0;
         while h <= self.end_h {
             let last = h + step > self.end_h;
@@ -188,17 +190,22 @@ impl CoolChart {
         }
     }
 
-    /// Words over each level at the right, below it where the next one is near.
+    /// Short names over the levels at the right, clear of one another, and the times where the
+    /// curves leave room.
     fn name_levels(&self, room: &Room, out: &mut Picture, y: &impl Fn(f64) -> f64) {
         let font = room.font;
         let air = format!("air {} \u{b0}C", format_f64(self.air_c, 0, self.style));
         let mut floor = y(self.air_c) - font * 0.3;
-        out.backed((room.width - 1.0, floor), Anchor::End, Type::Soft, &air);
+        out.words((room.width - 1.0, floor), Anchor::End, Type::Soft, &air);
         // From the coolest up, each clear of the one below.
         for level in &self.levels {
-            let base = (y(level.c) - font * 0.45).min(floor - font * 1.35);
-            out.backed((room.width - 1.0, base), Anchor::End, Type::Plain, &level.words);
+            let base = (y(level.c) - font * 0.45).min(floor - font * 1.25);
+            out.words((room.width - 1.0, base), Anchor::End, Type::Plain, level.name);
             floor = base;
+        }
+        for (i, level) in self.levels.iter().rev().enumerate() {
+            let base = font * (1.6 + 1.35 * i as f64);
+            out.backed((room.width - 1.0, base), Anchor::End, Type::Plain, &level.words);
         }
     }
 }
@@ -211,13 +218,13 @@ fn slab(slab: &SlabFigures) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
 /// Setting and unmoulding, the cooler one first.
 fn levels(f: &CoolFigures, style: NumberStyle) -> Vec<Level> {
     let h = |s: f64| format_f64(s / HOUR, 1, style);
-    let level = |name: &str, c: f64, s: Option<Banded>| {
+    let level = |name: &'static str, c: f64, s: Option<Banded>| {
         let mut words = format!("{name} {} \u{b0}C", format_f64(c, 0, style));
         if let Some(b) = s {
             words.push_str(&format!(": {} h ({} to {})", h(b.at), h(b.low), h(b.high)));
         }
         let span = s.map(|b| (b.low / HOUR, b.high / HOUR));
-        Level { c, words, span: span.filter(|s| s.0.is_finite() && s.1.is_finite()) }
+        Level { c, name, words, span: span.filter(|s| s.0.is_finite() && s.1.is_finite()) }
     };
     let mut out: Vec<Level> = f.set_c.map(|c| level("sets", c, f.set_s)).into_iter().collect();
     out.push(level("unmould", f.unmould_c, f.unmould_s));

@@ -17,7 +17,7 @@ const STRIP: [Room; 2] = [
     Room { width: 350.0, height: 0.0, font: 11.0, narrow: true },
 ];
 const COOL: [Room; 2] = [
-    Room { width: 640.0, height: 240.0, font: 11.5, narrow: false },
+    Room { width: 900.0, height: 270.0, font: 12.0, narrow: false },
     Room { width: 350.0, height: 240.0, font: 11.0, narrow: true },
 ];
 
@@ -102,7 +102,7 @@ fn pictures(rooms: [Room; 2], draw: impl Fn(Room) -> Picture, of: [&str; 3], out
 
 fn absent(all: &[String], out: &mut String) {
     for words in all {
-        out.push_str(&format!("<p class=\"none\">{}</p>\n", escaped(&crate::text::capital(words))));
+        out.push_str(&format!("<p class=\"none\">{}</p>\n", escaped(words)));
     }
 }
 
@@ -155,10 +155,7 @@ fn parts(sheet: &SettingSheet, out: &mut String) {
             part_table(sheet, part, out);
         }
         for gap in &part.gaps {
-            out.push_str(&format!(
-                "<p class=\"more\">{}</p>\n",
-                escaped(&crate::text::capital(gap))
-            ));
+            out.push_str(&format!("<p class=\"more\">{}</p>\n", escaped(gap)));
         }
         out.push_str("</section>\n");
     }
@@ -201,7 +198,7 @@ fn cell_words(cell: &Cell) -> String {
 fn strip(sheet: &SettingSheet, out: &mut String) {
     let Some(strip) = &sheet.strip else { return absent(&sheet.no_strip, out) };
     out.push_str("<figure>\n");
-    caption("How it pours", "class against temperature, estimate; triangle: poured at", out);
+    caption("How it pours", super::strip::KEY, out);
     let of = ["pour", "How it pours", &strip.words];
     pictures(STRIP, |room| strip.draw(room), of, out);
     for (name, words) in strip.windows() {

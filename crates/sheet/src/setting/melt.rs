@@ -91,7 +91,7 @@ impl MeltChart {
         let (low, high) = (edge(&f64::min), edge(&f64::max));
         let curves = high.iter().chain(other.iter().flat_map(|o| &o.2.points));
         let peak = curves.map(|p| share(p.1)).fold(0.0, f64::max);
-        let top = ((peak * 5.0 + 0.02).ceil() / 5.0).clamp(0.2, 1.0);
+        let top = ((peak * 10.0 + 0.2).ceil() / 10.0).clamp(0.2, 1.0);
         let two = other.is_some();
         let curve = |points: &[(f64, f64)]| points.iter().map(|(t, y)| (*t, share(*y))).collect();
         let mut chart = Self {
@@ -138,7 +138,10 @@ impl MeltChart {
             let mut row = vec![
                 format_f64(t, 0, self.style),
                 self.percent(share(usual.solid_at(t))),
-                format!("{} to {}", self.percent(low), self.percent(high)),
+                match (self.percent(low), self.percent(high)) {
+                    (low, high) if low == high => low,
+                    (low, high) => format!("{low} to {high}"),
+                },
             ];
             row.extend(other.map(|o| self.percent(share(o.1.solid_at(t)))));
             self.rows.push(row);
@@ -172,7 +175,8 @@ impl MeltChart {
         let bottom = room.height - font * 1.7;
         let x = |t: f64| left + (t - SPAN_C.0) / (SPAN_C.1 - SPAN_C.0) * (room.width - left);
         let labels = self.lanes(&room, &x);
-        let lanes = labels.iter().map(|l| l.1 + 1).max().unwrap_or(0) as f64;
+        let lanes =
+            labels.iter().map(|l| l.1 + 1).filter(|l| *l <= LANES).max().unwrap_or(0) as f64;
         let lane = font * 1.32;
         let top = lanes * lane + font * 0.5;
         let y = |s: f64| bottom - s / self.top * (bottom - top);
@@ -204,7 +208,7 @@ impl MeltChart {
         out.line(placed(&self.high), Stroke::Edge);
         for (mark, label) in self.marks.iter().zip(&labels) {
             let stroke = if mark.pour { Stroke::Pour } else { Stroke::Mark };
-            let from = lane * (lanes - label.1 as f64) - font * 0.1;
+            let from = (lane * (lanes - label.1 as f64) - font * 0.1).max(0.0);
             out.line(vec![(x(mark.c), from), (x(mark.c), bottom)], stroke);
         }
         out.line(placed(&self.usual), Stroke::Usual);
@@ -237,27 +241,42 @@ impl MeltChart {
         out
     }
 
-    /// Middle and lane of the label of each mark; the lowest lane is 0.
+    /// Middle and lane of the label of each mark; the lowest lane is 0. A label that covers other
+    /// marks stands above theirs, so that no line runs through words.
     fn lanes(&self, room: &Room, x: &impl Fn(f64) -> f64) -> Vec<(f64, usize)> {
-        let mut taken: [f64; LANES] = [f64::NEG_INFINITY; LANES];
-        let mut out = Vec::with_capacity(self.marks.len());
-        for mark in &self.marks {
-            let half = room.wide(&mark.words) / 2.0 + 2.0;
-            let middle = x(mark.c).min(room.width - half).max(half);
-            let free = taken.iter().position(|end| middle - half > *end + 3.0);
-            let lane = free.unwrap_or_else(|| {
-                let ends = taken.iter().enumerate().min_by(|a, b| a.1.total_cmp(b.1));
-                ends.map_or(0, |e| e.0)
-            });
-            // Moved to the right of what stands there.
-            let end = taken.get(lane).copied().unwrap_or(0.0);
-            let middle = if free.is_some() { middle } else { end + 3.0 + half };
-            if let Some(end) = taken.get_mut(lane) {
-                *end = middle + half;
+        const GAP: f64 = 4.0;
+        let half = |m: &Mark| room.wide(&m.words) / 2.0 + 1.0;
+        let covers = |m: &Mark, middle: f64, other: &Mark| {
+            (x(other.c) - middle).abs() < half(m) + 1.0 && (other.c - m.c).abs() > 1e-9
+        };
+        let mut out: Vec<Option<(f64, usize)>> = vec![None; self.marks.len()];
+        for alone in [true, false] {
+            for (i, mark) in self.marks.iter().enumerate() {
+                if out.get(i).is_some_and(Option::is_some) {
+                    continue;
+                }
+                let (at, half_wide) = (x(mark.c), half(mark));
+                let shifts = [0.0, half_wide - 2.0, 2.0 - half_wide];
+                let spot = (0..LANES).flat_map(|lane| shifts.map(|s| (at + s, lane))).find(
+                    |(middle, lane)| {
+                        let inside = *middle >= half_wide && *middle <= room.width - half_wide;
+                        let taken = |(j, other): (usize, &Mark)| match out.get(j) {
+                            Some(Some((m, l))) => {
+                                l == lane && (m - middle).abs() < half_wide + half(other) + GAP
+                                    || l >= lane && covers(mark, *middle, other)
+                            }
+                            _ => alone && j != i && covers(mark, *middle, other),
+                        };
+                        inside && !self.marks.iter().enumerate().any(taken)
+                    },
+                );
+                if let Some(place) = out.get_mut(i).filter(|_| spot.is_some()) {
+                    *place = spot;
+                }
             }
-            out.push((middle.min(room.width - half), lane));
         }
-        out
+        // Without a free place the line stands alone; the words for the reader hold it.
+        out.into_iter().map(|o| o.unwrap_or((0.0, LANES))).collect()
     }
 
     /// Number and name in each layer where they fit, else the number alone.
@@ -306,10 +325,10 @@ impl MeltChart {
         };
         match &self.other {
             Some((name, points)) => {
-                label(&self.usual, 0.42, Type::Strong, &self.name);
-                label(points, 0.22, Type::Second, name);
+                label(&self.usual, 0.6, Type::Strong, &self.name);
+                label(points, 0.4, Type::Second, name);
             }
-            None => label(&self.usual, 0.32, Type::Strong, "usual estimate"),
+            None => label(&self.usual, 0.6, Type::Strong, "usual estimate"),
         }
     }
 }
@@ -342,7 +361,9 @@ fn roomiest(
             end = *at;
         }
         let high = floor - roof;
-        if end - from >= wide * 0.9 && high >= need && best.is_none_or(|b| high > b.2 * 1.02 + 0.01)
+        if end - from >= wide * 0.75
+            && high >= need
+            && best.is_none_or(|b| high > b.2 * 1.02 + 0.01)
         {
             best = Some((from + wide / 2.0, (floor + roof) / 2.0, high));
         }
@@ -412,11 +433,16 @@ fn marks(
         (SKIN_C, "skin".to_owned(), false),
         (notes.parcel(), "parcel".to_owned(), false),
     ];
-    if side.figures.pour.is_ok() {
-        all.push((side.figures.pour_c, "poured".to_owned(), true));
-    }
-    if let Some((other, name)) = other.filter(|o| o.0.figures.pour.is_ok()) {
-        all.push((other.figures.pour_c, format!("{} poured", cut(name, NAME_MOST)), true));
+    let poured = |s: &SettingSide<'_>| s.figures.pour.is_ok().then_some(s.figures.pour_c);
+    match (poured(side), other.and_then(|(s, name)| Some((poured(s)?, name)))) {
+        (Some(c), Some((d, _))) if (c - d).abs() < 0.5 => {
+            all.push((c, "both poured".to_owned(), true));
+        }
+        (first, second) => {
+            all.extend(first.map(|c| (c, "poured".to_owned(), true)));
+            let named = |name: &str| format!("{} poured", cut(name, NAME_MOST));
+            all.extend(second.map(|(c, name)| (c, named(name), true)));
+        }
     }
     for phase in &side.formula.phases {
         let name = match clean(&phase.name) {

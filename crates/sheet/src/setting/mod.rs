@@ -2,6 +2,8 @@
 
 mod build;
 mod cool;
+#[cfg(feature = "pdf")]
+mod fit;
 mod html;
 mod melt;
 #[cfg(feature = "pdf")]

@@ -3,12 +3,12 @@
 use typst::foundations::{Array, Dict, IntoValue, Value, dict};
 use typst_layout::PagedDocument;
 
+use super::fit::{self, Step};
 use super::melt::MeltChart;
 use super::picture::{Item, Picture, Room};
 use super::{Cell, CheckRow, PartTable, RemarkWords, Row, SettingSheet, Side};
 use crate::SheetError;
 use crate::bench::Paper;
-use crate::text::capital;
 use crate::typeset::{self, Template, array, breakable};
 
 static TEMPLATE: Template = Template::new("setting.typ", include_str!("setting.typ"));
@@ -19,12 +19,6 @@ const FONT_PT: f64 = 6.9;
 /// Room beside the melt curve for the names of its layers, pt; the template has the same.
 const KEY_PT: f64 = 128.0;
 
-/// Heights of the melt curve, where there is room and where there is little, pt.
-const MELT_PT: [f64; 3] = [205.0, 172.0, 145.0];
-
-/// Heights of the cooling curve, pt.
-const COOL_PT: [f64; 3] = [128.0, 112.0, 98.0];
-
 /// The sheet as a tagged PDF, one page or two. The same sheet always gives the same bytes.
 ///
 /// # Errors
@@ -33,12 +27,23 @@ pub fn setting_pdf(sheet: &SettingSheet, paper: Paper) -> Result<Vec<u8>, SheetE
     typeset::bytes(&document(sheet, paper)?)
 }
 
+/// Lays the sheet out in the largest type that is likely to fit, and smaller while it does not;
+/// measuring in the template would lay everything out twice.
 pub(crate) fn document(sheet: &SettingSheet, paper: Paper) -> Result<PagedDocument, SheetError> {
-    typeset::pages(&TEMPLATE, values(sheet, paper))
+    let mut steps = fit::steps(sheet, paper).iter().peekable();
+    loop {
+        let Some(step) = steps.next() else {
+            return Err(SheetError::Layout("no size of type to set it in".to_owned()));
+        };
+        let made = typeset::pages(&TEMPLATE, values(sheet, paper, *step))?;
+        if made.pages().len() <= step.pages || steps.peek().is_none() {
+            return Ok(made);
+        }
+    }
 }
 
 /// Width of the page between its margins, pt; the template has the same margins.
-fn width(paper: Paper) -> f64 {
+pub(super) fn width(paper: Paper) -> f64 {
     const MARGINS: f64 = 2.0 * 14.0 * 72.0 / 25.4;
     match paper {
         Paper::A4 => 210.0 * 72.0 / 25.4 - MARGINS,
@@ -46,23 +51,26 @@ fn width(paper: Paper) -> f64 {
     }
 }
 
-fn values(sheet: &SettingSheet, paper: Paper) -> Dict {
+fn values(sheet: &SettingSheet, paper: Paper, step: Step) -> Dict {
     let width = width(paper);
     let room = |width: f64, height: f64| Room { width, height, font: FONT_PT, narrow: false };
     let cool_width = if sheet.sides.len() > 1 { width } else { (width - 18.0) / 2.0 };
     dict! {
         "paper" => typeset::paper(paper),
+        "pages" => step.pages,
+        "type" => step.font,
         "title" => breakable(&sheet.title),
         "dated" => breakable(&sheet.dated),
         "made_by" => breakable(&sheet.made_by),
         "sides" => array(&sheet.sides, side),
-        "melt" => sheet.melt.as_ref().map_or(Value::None, |c| melt(c, width)),
+        "melt" => sheet.melt.as_ref().map_or(Value::None, |c| melt(c, width, step.melt)),
         "strip" => sheet.strip.as_ref().map_or(Value::None, |c| dict! {
             "picture" => picture(&c.draw(room(width, 0.0))),
             "words" => c.words.as_str(),
+            "key" => super::strip::KEY,
         }.into_value()),
         "cool" => sheet.cool.as_ref().map_or(Value::None, |c| dict! {
-            "pictures" => array(&COOL_PT, |h| picture(&c.draw(room(cool_width, *h)))),
+            "picture" => picture(&c.draw(room(cool_width, step.cool))),
             "key" => breakable(&c.key),
             "lines" => breakable(&c.lines()),
             "words" => c.words.as_str(),
@@ -77,13 +85,13 @@ fn values(sheet: &SettingSheet, paper: Paper) -> Dict {
 }
 
 fn words(items: &[String]) -> Value {
-    array(items, |s| breakable(&capital(s)).into_value())
+    array(items, |s| breakable(s).into_value())
 }
 
-fn melt(chart: &MeltChart, width: f64) -> Value {
-    let room = |height: f64| Room { width: width - KEY_PT, height, font: FONT_PT, narrow: false };
+fn melt(chart: &MeltChart, width: f64, height: f64) -> Value {
+    let room = Room { width: width - KEY_PT, height, font: FONT_PT, narrow: false };
     dict! {
-        "pictures" => array(&MELT_PT, |h| picture(&chart.draw(room(*h)))),
+        "picture" => picture(&chart.draw(room)),
         "layers" => array(&chart.layers, |l| dict! {
             "name" => breakable(&super::picture::cut(&l.name, 60)), "percent" => l.percent.as_str(),
         }.into_value()),

@@ -14,6 +14,13 @@ const ENDS_C: (f64, f64) = (15.0, 95.0);
 /// Class from which words stand on a dark tone.
 const DARK_FROM: usize = 3;
 
+/// Height of one strip with its words, in heights of the type.
+const LANE: f64 = 4.0;
+
+/// What the tones and the triangle are.
+pub(super) const KEY: &str = "estimate; as it warms, as far as it goes: crumbly, press, spoon, thick \
+    pour, free pour; triangle: poured at";
+
 /// The strips of the formulas that have one.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct StripChart {
@@ -75,7 +82,7 @@ impl StripChart {
 
     /// Room that it takes at a size of type.
     pub fn height(&self, font: f64) -> f64 {
-        self.strips.len() as f64 * font * 3.5 + font * 1.6
+        self.strips.len() as f64 * font * LANE + font * 1.6
     }
 
     /// Places it in a room.
@@ -88,8 +95,8 @@ impl StripChart {
             share.clamp(0.0, 1.0) * room.width
         };
         for (i, strip) in self.strips.iter().enumerate() {
-            let from = i as f64 * font * 3.5;
-            let (roof, floor) = (from + font * 1.75, from + font * 3.15);
+            let from = i as f64 * font * LANE;
+            let (roof, floor) = (from + font * 1.7, from + font * 3.1);
             for (a, b, class) in &strip.runs {
                 let at = place(*class);
                 out.rect((x(*a), roof), (x(*b), floor), Fill::Class(at));
@@ -111,7 +118,7 @@ impl StripChart {
                 out.line(vec![(x(a), y), (x(b).max(x(a) + 1.0), y)], Stroke::Window);
             }
             if let Some(c) = strip.limit_c.filter(|c| (ENDS_C.0..=ENDS_C.1).contains(c)) {
-                out.line(vec![(x(c), roof - font * 0.6), (x(c), floor)], Stroke::Limit);
+                out.line(vec![(x(c), roof - font * 0.32), (x(c), floor)], Stroke::Limit);
             }
             let tip = (x(strip.pour_c), floor);
             if (ENDS_C.0..=ENDS_C.1).contains(&strip.pour_c) {
@@ -120,7 +127,7 @@ impl StripChart {
             }
             self.title(strip, i, from + font * 0.95, &room, &x, &mut out);
         }
-        let base = self.strips.len() as f64 * font * 3.5 + font;
+        let base = self.strips.len() as f64 * font * LANE + font;
         let step = if room.narrow { 20.0 } else { 10.0 };
         let mut t = 20.0;
         while t <= ENDS_C.1 {

@@ -8,7 +8,7 @@ use quern_calc::setting::pour::PourClass;
 
 use super::{Cell, CheckRow, PartTable, Row, SettingSide};
 use crate::figure::DASH;
-use crate::text::{clean, joined};
+use crate::text::{capital, clean, joined};
 
 /// The four parts in the order of the view.
 pub(super) fn parts(
@@ -96,7 +96,8 @@ fn gaps(rows: &[&Readout], whose: &str) -> Vec<String> {
                 let named = names.into_iter().take(NAMED).collect::<Vec<_>>().join(", ");
                 if more > 0 { format!("{named} and {more} more") } else { named }
             };
-            joined(&[whose.to_owned(), what, clean(&why.words())], ": ")
+            let said = format!("{what}: {}", clean(&why.words()));
+            if whose.is_empty() { capital(&said) } else { format!("{whose}: {said}") }
         })
         .collect()
 }
@@ -147,7 +148,7 @@ fn row(check: &Check, day: String, style: NumberStyle) -> CheckRow {
     };
     let unused = check.reading.problem().map_or(String::new(), |why| format!("not used: {why}"));
     CheckRow {
-        what: crate::text::capital(&joined(&[what, day, unused], " \u{b7} ")),
+        what: capital(&joined(&[what, day, unused], " \u{b7} ")),
         measured,
         before: told(check.before),
         after: told(check.after),

@@ -36,7 +36,8 @@ fn with_everything(settings: &Settings) {
             wanted.push(remark.text.clone());
             wanted.extend(remark.choices.iter().cloned());
         }
-        for row in f.readouts() {
+        let pours = f.figures.pour.is_ok();
+        for row in f.readouts().into_iter().filter(|r| pours || r.key != "pour_c") {
             match &row.value {
                 Value::Absent(why) => wanted.push(rest(&why.words())),
                 value => wanted.extend([row.name.to_owned(), value.text(style)]),
