@@ -85,6 +85,7 @@ fn side(side: &SettingSide<'_>, name: &str, notes: &SettingNotes, style: NumberS
         };
         format!("batch {} \u{b7} {size}", clean(&side.evaluation.batch_code))
     });
+    let (checks, measured_on) = tables::checks(side, notes, style);
     Side {
         name: name.to_owned(),
         product: format!(
@@ -103,7 +104,8 @@ fn side(side: &SettingSide<'_>, name: &str, notes: &SettingNotes, style: NumberS
                 choices: r.choices.iter().map(|c| bound(&clean(c))).collect(),
             })
             .collect(),
-        checks: tables::checks(side, notes, style),
+        checks,
+        measured_on,
         corrected: corrected(figures.correction, style),
     }
 }

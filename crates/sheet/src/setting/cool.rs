@@ -76,7 +76,7 @@ impl CoolChart {
             words: String::new(),
             name: name.clone(),
             air_c: f.air_c,
-            ends_c: ((low / 10.0).floor() * 10.0, (top / 10.0).ceil() * 10.0),
+            ends_c: ((low / 5.0).floor() * 5.0, (top / 5.0).ceil() * 5.0),
             end_h: end_h * 1.12,
             mean,
             middle,

@@ -22,7 +22,7 @@ const fn step(pages: usize, font: f64, melt: f64, cool: f64) -> Step {
 }
 
 /// From the most to the least generous.
-const STEPS: [Step; 10] = [
+const STEPS: [Step; 12] = [
     step(1, 8.2, 205.0, 128.0),
     step(1, 7.9, 190.0, 122.0),
     step(1, 7.6, 178.0, 116.0),
@@ -30,7 +30,9 @@ const STEPS: [Step; 10] = [
     step(1, 7.2, 155.0, 104.0),
     step(1, 7.0, 148.0, 100.0),
     step(1, 6.8, 140.0, 96.0),
-    step(2, 7.8, 240.0, 165.0),
+    step(1, 6.6, 130.0, 90.0),
+    step(2, 8.4, 235.0, 165.0),
+    step(2, 7.8, 225.0, 150.0),
     step(2, 7.2, 195.0, 128.0),
     step(2, 6.7, 160.0, 112.0),
 ];
@@ -48,10 +50,10 @@ pub(super) fn steps(sheet: &SettingSheet, paper: Paper) -> &'static [Step] {
 }
 
 /// Height of a line of text and of a row of a table, in heights of the type.
-const LINE: f64 = 1.19;
-const ROW: f64 = 1.26;
+const LINE: f64 = 1.1;
+const ROW: f64 = 1.15;
 /// Height of a heading with the room around it.
-const TITLE: f64 = 2.9;
+const TITLE: f64 = 2.45;
 
 /// About how high everything on one page would be, pt.
 fn height(sheet: &SettingSheet, paper: Paper, step: Step) -> f64 {
@@ -62,7 +64,7 @@ fn height(sheet: &SettingSheet, paper: Paper, step: Step) -> f64 {
         let letters = (wide / (0.51 * font)).max(1.0);
         (text.chars().count() as f64 / letters).ceil().max(1.0)
     };
-    let mut em = 4.6 + 1.7 * sheet.sides.len() as f64;
+    let mut em = 4.0 + 1.7 * sheet.sides.len() as f64;
     let mut pt = 0.0;
     if let Some(chart) = &sheet.melt {
         em += TITLE + LINE * lines(&chart.key, width(paper)) + 0.8;

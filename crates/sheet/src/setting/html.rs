@@ -259,8 +259,13 @@ fn checks(sheet: &SettingSheet, at: usize, side: &Side, out: &mut String) {
         return;
     }
     let whose = whose(sheet, at, side);
+    let day = if side.measured_on.is_empty() {
+        String::new()
+    } else {
+        format!(" <span>{}</span>", escaped(&side.measured_on))
+    };
     out.push_str(&format!(
-        "<section class=\"checks\">\n<h2>Own measurements{whose}</h2>\n<table>\n<caption>Own \
+        "<section class=\"checks\">\n<h2>Own measurements{whose}{day}</h2>\n<table>\n<caption>Own \
          measurements against the model</caption>\n<thead>\n<tr><th scope=\"col\">what</th><th \
          scope=\"col\">measured</th><th scope=\"col\">model before</th><th \
          scope=\"col\">model after</th></tr>\n</thead>\n<tbody>\n"

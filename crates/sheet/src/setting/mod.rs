@@ -5,6 +5,7 @@ mod cool;
 #[cfg(feature = "pdf")]
 mod fit;
 mod html;
+mod marks;
 mod melt;
 #[cfg(feature = "pdf")]
 mod pdf;
@@ -83,6 +84,8 @@ struct Side {
     batch: String,
     remarks: Vec<RemarkWords>,
     checks: Vec<CheckRow>,
+    /// Their day, where it is one for all.
+    measured_on: String,
     /// What the measurements do to the figures.
     corrected: String,
 }

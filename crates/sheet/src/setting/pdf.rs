@@ -137,6 +137,7 @@ fn side(side: &Side) -> Value {
         "batch" => breakable(&side.batch),
         "remarks" => array(&side.remarks, remark),
         "checks" => array(&side.checks, check),
+        "measured_on" => side.measured_on.as_str(),
         "corrected" => breakable(&side.corrected),
     }
     .into_value()

@@ -102,22 +102,28 @@ fn gaps(rows: &[&Readout], whose: &str) -> Vec<String> {
         .collect()
 }
 
-/// The measurements of a formula, what the model said before and says after.
+/// The measurements of a formula, what the model said before and says after; and their day, where
+/// it is one for all.
 pub(super) fn checks(
     side: &SettingSide<'_>,
     notes: &SettingNotes,
     style: NumberStyle,
-) -> Vec<CheckRow> {
+) -> (Vec<CheckRow>, String) {
     // The checks follow the notes, so that each meets its day.
-    let mut days = notes.of(&side.formula.id);
-    side.figures
-        .checks
+    let mut all = notes.of(&side.formula.id);
+    let checks = &side.figures.checks;
+    let days: Vec<String> = checks
         .iter()
-        .map(|check| {
-            let day = days.next().filter(|m| m.reading == check.reading).and_then(|m| m.date);
-            row(check, day.map_or(String::new(), |d| d.words()), style)
-        })
-        .collect()
+        // Readings that are no numbers are not equal to themselves.
+        .map(|c| all.next().filter(|m| m.reading.name() == c.reading.name()).and_then(|m| m.date))
+        .map(|day| day.map_or(String::new(), |d| d.words()))
+        .collect();
+    let one = days.first().filter(|first| days.iter().all(|d| d == *first)).cloned();
+    let rows = checks
+        .iter()
+        .zip(days)
+        .map(|(check, day)| row(check, if one.is_some() { String::new() } else { day }, style));
+    (rows.collect(), one.unwrap_or_default())
 }
 
 fn row(check: &Check, day: String, style: NumberStyle) -> CheckRow {

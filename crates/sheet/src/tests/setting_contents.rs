@@ -166,8 +166,8 @@ fn measurements_stand_beside_the_model() {
     must_hold(
         &sheet,
         &[
-            "Own measurements",
-            "Sets at \u{b7} 20 November 2026",
+            "Own measurements 20 November 2026",
+            "Sets at 44 \u{b0}C",
             "44 \u{b0}C",
             "Flow at 60 \u{b0}C",
             "thick pour",
@@ -188,6 +188,13 @@ fn measurements_stand_beside_the_model() {
         m.reading = quern_calc::setting::calibrate::Reading::SetsAt { c: f64::NAN };
     }
     must_hold(&odd.sheet(), &["not used: a set point is from"]);
+}
+
+#[test]
+fn each_measurement_has_its_day_where_they_differ() {
+    let mut settings = demo(&["Dune"]).measured("Dune");
+    settings.notes.measured[1].date = None;
+    must_hold(&settings.sheet(), &["Sets at \u{b7} 20 November 2026", "Flow at 60 \u{b0}C"]);
 }
 
 #[test]
