@@ -9,6 +9,9 @@ use crate::text::{clean, joined};
 
 const HOUR: f64 = 3_600.0;
 
+/// Hours and °C.
+type Points = Vec<(f64, f64)>;
+
 /// Deviation of a line that no eye sees, °C.
 const NEAR_C: f64 = 0.05;
 
@@ -210,7 +213,7 @@ impl CoolChart {
     }
 }
 
-fn slab(slab: &SlabFigures) -> (Vec<(f64, f64)>, Vec<(f64, f64)>) {
+fn slab(slab: &SlabFigures) -> (Points, Points) {
     let sound = || slab.curve.iter().filter(|p| p.0.is_finite());
     (sound().map(|p| (p.0 / HOUR, p.1)).collect(), sound().map(|p| (p.0 / HOUR, p.2)).collect())
 }

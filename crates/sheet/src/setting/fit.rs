@@ -22,7 +22,7 @@ const fn step(pages: usize, font: f64, melt: f64, cool: f64) -> Step {
 }
 
 /// From the most to the least generous.
-const STEPS: [Step; 12] = [
+const STEPS: [Step; 11] = [
     step(1, 8.2, 205.0, 128.0),
     step(1, 7.9, 190.0, 122.0),
     step(1, 7.6, 178.0, 116.0),
@@ -31,8 +31,7 @@ const STEPS: [Step; 12] = [
     step(1, 7.0, 148.0, 100.0),
     step(1, 6.8, 140.0, 96.0),
     step(1, 6.6, 130.0, 90.0),
-    step(2, 8.4, 235.0, 165.0),
-    step(2, 7.8, 225.0, 150.0),
+    step(2, 7.6, 235.0, 165.0),
     step(2, 7.2, 195.0, 128.0),
     step(2, 6.7, 160.0, 112.0),
 ];
