@@ -294,3 +294,22 @@ fn decimal_comma_and_small_windows_work() {
     enter(&mut h, "Pouring temperature, °C", "47,5");
     assert_eq!(h.state().state().setting.pour_c, Some(47.5));
 }
+
+#[test]
+fn the_setting_sheet_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("dune");
+    let mut h = window(Open {
+        answers: vec![quern_studio::app::files::Answer::Path(path.clone())],
+        ..Open::default()
+    });
+    keys(&mut h, Modifiers::COMMAND, Key::Num4);
+    h.run_steps(3);
+    press(&mut h, "Setting sheet...");
+    shows(&h, "On the page: Dune");
+    press(&mut h, "HTML...");
+    h.run_steps(4);
+    let html = std::fs::read_to_string(path.with_extension("html")).unwrap();
+    assert!(html.contains("Dune") && html.contains("<svg"));
+    assert!(said(&h).contains("Setting sheet written"), "{}", said(&h));
+}

@@ -207,7 +207,9 @@ fn movers(model: &PasteModel<'_>, at_c: f64, edge: f64, thinner: bool) -> Vec<Mo
     if (most > 0.0) == thinner
         && let Some(change) = least(most, warm)
     {
-        out.push(Mover::Temperature(at_c + change));
+        // To the degree that is surely past it.
+        let c = at_c + change;
+        out.push(Mover::Temperature(if thinner { c.ceil() } else { c.floor() }));
     }
     // The smallest change first; another temperature asks for no other formula, and comes last.
     out.sort_by(|a, b| {

@@ -260,8 +260,9 @@ fn shelf(rows: &mut Rows, s: &SettingFigures) {
         .text(f.clone().map(|f| f.parcel.keeps.name().to_owned()));
     rows.add(p, "density_set_g_ml", "Density, set", "g/mL").number(f.map(|f| f.density), 2);
     let o = s.oxidation.as_ref().map_err(Clone::clone);
-    rows.add(p, "oxidation", "Oils oxidise", "").number(o.clone().map(|o| o.value), 1);
-    rows.add(p, "oxidation_band", "which is", "").text(o.clone().map(|o| o.band.name().to_owned()));
+    rows.add(p, "oxidation", "Oxidisability of the oils", "").number(o.clone().map(|o| o.value), 1);
+    rows.add(p, "oxidation_band", "Oils keep", "")
+        .text(o.clone().map(|o| o.band.name().to_owned()));
     rows.add(p, "iodine_value", "Iodine value, calculated", "g/100 g")
         .number(o.map(|o| o.iodine), 0);
 }

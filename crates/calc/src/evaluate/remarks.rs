@@ -218,7 +218,7 @@ fn window(
         out.push(Remark {
             tone: Tone::Fine,
             about: "window",
-            text: format!("Pour above {} °C; nothing in it limits the heat", c(moves)),
+            text: format!("Pour above {} °C; nothing in it limits the heat", c(moves.ceil())),
             choices: Vec::new(),
         });
         return;
@@ -293,7 +293,7 @@ fn more_oil(s: &SettingFigures, style: NumberStyle) -> Option<String> {
     match oil {
         Mover::Line { name, percent, .. } => {
             let percent = format_f64(away(*percent), 1, style);
-            Some(format!("more {name}: {percent} % reach the next class"))
+            Some(format!("{percent} % more {name} would thin it by a class"))
         }
         Mover::Temperature(_) => None,
     }
@@ -380,7 +380,7 @@ fn oxidation(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
                 .push("an antioxidant, such as tocopherol in the oils before heating".to_owned());
         }
     } else if !o.antioxidants.is_empty() {
-        text.push_str(&format!("; {} is in", o.antioxidants.join(", ")));
+        text.push_str(&format!("; antioxidant: {}", o.antioxidants.join("; ")));
     }
     if weak {
         choices.push("an oil with more oleic and less linoleic or linolenic acid".to_owned());

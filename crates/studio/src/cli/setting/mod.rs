@@ -11,6 +11,7 @@ use quern_calc::evaluate::{
 };
 use quern_calc::formula::{Formula, Function};
 use quern_calc::number::NumberStyle;
+use quern_sheet::{Format, Paper, SettingSheet, SettingSide, setting_html, setting_pdf};
 
 use super::args::Setting;
 use super::input::{Source, same_file};
@@ -60,7 +61,8 @@ fn others(function: Function, at_least_c: f64) -> Vec<String> {
 }
 
 pub(super) fn run(args: &Setting, bench: &mut Bench<'_>) -> Done {
-    let as_json = writes_json(args)?;
+    let wants = wants(args)?;
+    let as_json = wants == Wants::Json;
     let source = Source::open(&args.file, bench.input)?;
     let formula = source.formula(&args.formula)?;
     let beside = args.beside.as_deref().map(|name| source.formula(name)).transpose()?;
@@ -71,14 +73,16 @@ pub(super) fn run(args: &Setting, bench: &mut Bench<'_>) -> Done {
         .chain(beside)
         .map(|f| Looked::at(&source, f, &ask, style, bench))
         .collect();
-    let text = if as_json {
-        let head = json::Head::new("setting", &source.project, bench.today);
-        json::text(&json::setting::document(head, &looked))?
-    } else {
-        text::text(&looked, args.curve, style)
+    let text = match wants {
+        Wants::Json => {
+            let head = json::Head::new("setting", &source.project, bench.today);
+            json::text(&json::setting::document(head, &looked))?.into_bytes()
+        }
+        Wants::Text => text::text(&looked, args.curve, style).into_bytes(),
+        Wants::Page(format) => page(&source, &looked, format, style, bench)?,
     };
     match args.out.as_deref().filter(|out| *out != Path::new("-")) {
-        None => bench.put_text(&text)?,
+        None => bench.put_text(&String::from_utf8_lossy(&text))?,
         Some(out) if same_file(&args.file, out) => {
             return Err(Bad::new(format!(
                 "--out {} is the project itself; choose another name",
@@ -86,28 +90,65 @@ pub(super) fn run(args: &Setting, bench: &mut Bench<'_>) -> Done {
             )));
         }
         Some(out) => {
-            quern_project::write_file(out, text.as_bytes()).map_err(|e| Bad::new(e.to_string()))?;
+            quern_project::write_file(out, &text).map_err(|e| Bad::new(e.to_string()))?;
             bench.put_text(&format!("Written: {}\n", out.display()))?;
         }
     }
     Ok(0)
 }
 
-/// Whether JSON is wanted, by `--json` or the file's name.
-fn writes_json(args: &Setting) -> Result<bool, Bad> {
+/// What is to be written.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Wants {
+    Text,
+    Json,
+    Page(Format),
+}
+
+/// The setting sheet as bytes.
+fn page(
+    source: &Source,
+    looked: &[Looked<'_>],
+    format: Format,
+    style: NumberStyle,
+    bench: &Bench<'_>,
+) -> Result<Vec<u8>, Bad> {
+    let sides: Vec<SettingSide<'_>> = looked
+        .iter()
+        .map(|l| SettingSide {
+            formula: l.formula,
+            evaluation: &l.evaluation,
+            figures: &l.figures,
+            slab: l.slab.as_ref(),
+            remarks: &l.remarks,
+        })
+        .collect();
+    let about = crate::app::about(&source.project, bench.today, style, Paper::A4);
+    let sheet = SettingSheet::new(&sides, &source.project.setting, &about);
+    if format == Format::Pdf {
+        setting_pdf(&sheet, Paper::A4).map_err(|e| Bad::new(e.to_string()))
+    } else {
+        Ok(setting_html(&sheet).into_bytes())
+    }
+}
+
+/// What is wanted, by `--json` or the file's name.
+fn wants(args: &Setting) -> Result<Wants, Bad> {
     let Some(out) = args.out.as_deref().filter(|out| *out != Path::new("-")) else {
-        return Ok(args.json);
+        return Ok(if args.json { Wants::Json } else { Wants::Text });
     };
     let shown = quoted(&out.to_string_lossy());
     let ending = out.extension().map(|e| e.to_string_lossy().to_lowercase());
     match ending.as_deref() {
-        Some("json") => Ok(true),
-        Some("txt") if args.json => Err(Bad::new(format!(
+        Some("json") => Ok(Wants::Json),
+        Some("txt" | "pdf" | "html" | "htm") if args.json => Err(Bad::new(format!(
             "--json writes JSON and --out {shown} does not end in .json; make them agree"
         ))),
-        Some("txt") => Ok(false),
+        Some("txt") => Ok(Wants::Text),
+        Some("pdf") => Ok(Wants::Page(Format::Pdf)),
+        Some("html" | "htm") => Ok(Wants::Page(Format::Html)),
         _ => Err(Bad::new(format!(
-            "--out {shown} does not tell the format; end it in .txt or .json"
+            "--out {shown} does not tell the format; end it in .pdf, .html, .txt or .json"
         ))),
     }
 }

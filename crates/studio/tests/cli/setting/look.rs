@@ -272,6 +272,18 @@ fn the_answer_goes_into_a_file() {
 }
 
 #[test]
+fn the_sheet_goes_onto_a_page() {
+    let bench = Bench::new();
+    let pdf = bench.path("dune.pdf");
+    of(&bench, "Dune", &["--beside", "Cairn", "--out", &pdf]);
+    assert!(std::fs::read(pdf).unwrap().starts_with(b"%PDF-"));
+    let html = bench.path("dune.html");
+    of(&bench, "Dune", &["--decimal", "comma", "--out", &html]);
+    let html = std::fs::read_to_string(html).unwrap();
+    assert!(html.contains("Dune") && html.contains("<svg") && html.contains("1,15"));
+}
+
+#[test]
 fn names_cannot_steer_the_terminal() {
     let bench = Bench::new();
     let mut formula = (*bench.project.formulas[0]).clone();

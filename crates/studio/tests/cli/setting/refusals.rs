@@ -81,8 +81,9 @@ fn files_that_do_not_fit_are_refused() {
     let dune = |more: &[&str], part: &str| {
         refused(&[&["setting", &bench.file, "--formula", "Dune"], more].concat(), part);
     };
-    dune(&["-o", &bench.path("a.pdf")], "end it in .txt or .json");
-    dune(&["-o", &bench.path("a")], "end it in .txt or .json");
+    dune(&["-o", &bench.path("a.doc")], "end it in .pdf, .html, .txt or .json");
+    dune(&["-o", &bench.path("a")], "end it in .pdf, .html, .txt or .json");
+    dune(&["-o", &bench.path("a.pdf"), "--json"], "make them agree");
     dune(&["-o", &bench.path("a.txt"), "--json"], "make them agree");
     dune(&["-o", &bench.path("none/a.txt")], "not there");
     let json = bench.path("project.json");
