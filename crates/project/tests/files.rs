@@ -396,6 +396,7 @@ fn a_new_formula_takes_over_no_measurement_and_is_no_reference() {
         name: String::new(),
         date: None,
         reading: Reading::SetsAt { c: 44.0 },
+        said: Vec::new(),
     });
     notes.reference = Some(FormulaId::new("dune-2"));
     assert_eq!(project.free_formula_id("Dune").as_str(), "dune-3");

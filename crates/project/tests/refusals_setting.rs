@@ -354,7 +354,13 @@ fn what_could_not_be_opened_is_not_saved() {
     });
     let reading = Reading::Poured { at_c: 60.0, grams: 1.0, ml: 1e9 };
     let formula = FormulaId::new("dune");
-    notes.measured.push(Measured { formula, name: String::new(), date: None, reading });
+    notes.measured.push(Measured {
+        formula,
+        name: String::new(),
+        date: None,
+        reading,
+        said: Vec::new(),
+    });
     let error = to_text(&project).unwrap_err();
     let SaveError::Invalid { problems } = &error else { panic!("{error}") };
     let mut all = String::new();

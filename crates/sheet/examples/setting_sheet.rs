@@ -91,6 +91,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         name: "Dune 4".to_owned(),
         date: Date::new(2026, 11, 20),
         reading,
+        said: Vec::new(),
     };
     let notes = SettingNotes {
         room_c: Some(19.0),

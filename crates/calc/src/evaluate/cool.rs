@@ -44,6 +44,8 @@ pub struct CoolAsk {
     pub density: f64,
     /// Free water, % of the product.
     pub water_percent: f64,
+    /// True for what is poured into the tin or jar that it stays in.
+    pub in_a_pot: bool,
 }
 
 /// A filled cavity.
@@ -64,13 +66,13 @@ pub struct Filling {
 pub struct CoolFigures {
     /// Temperature of the air, °C.
     pub air_c: f64,
-    /// Where it counts as set, °C; `None` without fat that sets.
-    pub set_c: Option<f64>,
+    /// Where it counts as set, °C.
+    pub set_c: f64,
     /// Where it can be taken out, °C.
     pub unmould_c: f64,
     /// Seconds until its mean temperature is there; the band is still to moving air.
     pub set_s: Option<Banded>,
-    /// Seconds until it can be taken out.
+    /// Seconds until it can be taken out; `None` for what stays in its tin or jar.
     pub unmould_s: Option<Banded>,
     /// Mean temperature over time: seconds, °C.
     pub curve: Vec<(f64, f64)>,
@@ -186,7 +188,13 @@ pub fn cooling(
         Stand::Bench | Stand::Rack => notes.room(),
     });
     let room = notes.room();
-    let unmould_c = unmould_at(room, melt.map(|m| m.1)).min(ask.pour_c - 0.5);
+    let (melted, stack) = melt.ok_or(WhyNot::Nothing("fat that sets"))?;
+    let set_c = melted.sets_c.ok_or(WhyNot::Nothing("set point: it stays too soft"))?.at;
+    if ask.pour_c <= set_c {
+        return Err(WhyNot::Nothing("way to cool: it is poured below its set point"));
+    }
+    // Nothing comes out of a mould before it has set.
+    let unmould_c = unmould_at(room, stack).min(set_c);
     let enthalpy = enthalpy_of(melt, ask.water_percent).ok_or(WhyNot::Nothing("melt curve"))?;
     let wall = ask.mould.wall.resistance();
     let with = |h: f64| {
@@ -214,11 +222,8 @@ pub fn cooling(
             high: seconds(H.low, to)?,
         })
     };
-    let set_c =
-        melt.and_then(|(m, _)| m.sets_c).map(|b| b.at).filter(|c| *c > air_c && *c < ask.pour_c);
-    let end = unmould_c.min(set_c.unwrap_or(unmould_c));
     let curve = usual
-        .lumped(&enthalpy, ask.pour_c, end)
+        .lumped(&enthalpy, ask.pour_c, unmould_c)
         .ok_or(WhyNot::Nothing("way to cool: poured colder than it sets"))?;
     // A slab of the same warmth over its cooled face: the other faces help it along.
     let slab = Cooling {
@@ -230,8 +235,8 @@ pub fn cooling(
         air_c,
         set_c,
         unmould_c,
-        set_s: set_c.and_then(banded),
-        unmould_s: banded(unmould_c),
+        set_s: banded(set_c),
+        unmould_s: if ask.in_a_pot { None } else { banded(unmould_c) },
         curve,
         biot: usual.biot(),
         slab: SlabAsk { cooling: slab, enthalpy, pour_c: ask.pour_c, to_c: unmould_c },
@@ -240,9 +245,8 @@ pub fn cooling(
 
 /// Where a piece can be taken out, °C: the higher of the room with [`OVER_ROOM`], and where it has
 /// most of the solids that it has in the room, but no warmer than a hand likes.
-fn unmould_at(room: f64, stack: Option<&Stack>) -> f64 {
+fn unmould_at(room: f64, stack: &Stack) -> f64 {
     let near_room = room + OVER_ROOM;
-    let Some(stack) = stack else { return near_room };
     let wanted = OF_ROOM_SOLIDS * stack.solid_at(room);
     if wanted <= 0.0 {
         return near_room;
@@ -274,7 +278,7 @@ pub fn filling(
         let n = n as u64;
         n
     });
-    let shrink = cold.filter(|c| *c > 0.0).map(|c| 100.0 * (1.0 - pour.density / c));
+    let shrink = cold.filter(|c| *c > 0.0).map(|c| (100.0 * (1.0 - pour.density / c)).max(0.0));
     Some(Filling { ml, grams, cavities, shrink_percent: shrink })
 }
 
@@ -292,9 +296,9 @@ pub fn hours_words(seconds: f64, style: NumberStyle) -> String {
 /// Marks of a time axis in seconds up to `end_s`, at most seven of them, in words.
 #[must_use]
 pub fn hours_axis(end_s: f64, style: NumberStyle) -> Vec<(f64, String)> {
-    const STEPS: [f64; 10] =
-        [300.0, 600.0, 1_200.0, 1_800.0, 3_600.0, 7_200.0, 14_400.0, 28_800.0, 86_400.0, 172_800.0];
-    let step = STEPS.into_iter().find(|s| end_s / s <= 6.0).unwrap_or(172_800.0);
+    const STEPS: [f64; 9] =
+        [300.0, 600.0, 1_800.0, 3_600.0, 7_200.0, 14_400.0, 28_800.0, 86_400.0, 172_800.0];
+    let step = STEPS.into_iter().find(|s| end_s / s <= 7.0).unwrap_or(172_800.0);
     let words = |s: f64| {
         if end_s < 5_400.0 {
             format!("{} min", format_f64(s / 60.0, 0, style))

@@ -1,22 +1,70 @@
 //! How a formula's own measurements correct its estimates, with what each said before and after.
 
+use super::Opened;
 use super::fat::{FatPhase, Mixing};
 use super::heat::SETTING;
 use super::paste_model::PasteModel;
-use super::{Derived, Opened};
 use crate::formula::{Formula, Library};
 use crate::number::{NumberStyle, format_f64};
-use crate::setting::calibrate::{Correction, Reading, packing_for};
+use crate::setting::calibrate::{Correction, Reading, packing_of, packing_range};
 use crate::setting::melt::temperature_at_solid;
 use crate::setting::notes::SettingNotes;
 use crate::setting::shelf::{firmness, firmness_by_needle};
 
+/// What the uncorrected model says of a reading on this formula; empty where it has nothing to say.
+#[must_use]
+pub fn model_says(formula: &Formula, library: &Library, reading: Reading) -> Vec<f64> {
+    says(formula, &Opened::new(formula, library), reading)
+}
+
+fn says(formula: &Formula, opened: &Opened<'_>, reading: Reading) -> Vec<f64> {
+    let fat = FatPhase::of(opened);
+    if let Reading::SetsAt { .. } = reading {
+        let Ok(fat) = &fat else { return Vec::new() };
+        let sets = |m: Mixing| temperature_at_solid(&fat.components(m), SETTING);
+        return Mixing::ALL.into_iter().map(sets).collect::<Option<Vec<f64>>>().unwrap_or_default();
+    }
+    let bare = Correction::default();
+    let Ok(model) = PasteModel::of(formula.product.form, opened, &fat, bare) else {
+        return Vec::new();
+    };
+    let at = |c: f64| model.at(c, Mixing::Alcohols, &[]);
+    let said = match reading {
+        Reading::Flow { at_c, .. } => at(at_c).ratio(),
+        Reading::Poured { at_c, .. } => at(at_c).density(),
+        Reading::Needle { at_c, .. } => firmness(at(at_c).firm_ratio()),
+        Reading::SetsAt { .. } => return Vec::new(),
+    };
+    if said.is_finite() && said > 0.0 { vec![said] } else { Vec::new() }
+}
+
+/// The readings of a formula that can be used, with what the model said of each at the time; for
+/// one without that, of the formula as it is now.
+fn readings(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    notes: &SettingNotes,
+) -> Vec<(Reading, Vec<f64>)> {
+    notes
+        .of(&formula.id)
+        .filter(|m| m.reading.problem().is_none())
+        .map(|m| {
+            let noted = m.said.len() == m.reading.figures_said();
+            let said = if noted { m.said.clone() } else { says(formula, opened, m.reading) };
+            (m.reading, said)
+        })
+        .filter(|(reading, said)| said.len() == reading.figures_said())
+        .collect()
+}
+
 /// Works out the correction that the measurements of a formula ask for.
 ///
-/// Set points move the melt curve, each way to mix crystals by its own amount so that all meet
-/// what was measured; flows then move the packing limit; poured weights tell the air; needle
-/// depths, of this formula and of the reference, the firmness. Several of a kind are averaged
-/// (factors by their logarithms). Without measurements nothing is corrected.
+/// Each measurement is held against what the model said of the formula when it was made, so that
+/// the correction stays when the formula changes. Set points move the melt curve, each way to mix
+/// crystals by its own amount so that all meet what was measured; flows the packing limit, no
+/// further than they ask; poured weights tell the air; needle depths, of this formula and of the
+/// reference, the firmness. Several set points, weights or depths are averaged (factors by their
+/// logarithms). Without measurements nothing is corrected.
 #[must_use]
 pub fn correction(
     formula: &Formula,
@@ -28,45 +76,30 @@ pub fn correction(
     if notes.of(&formula.id).next().is_none() {
         return out;
     }
-    let fat = FatPhase::of(opened);
-    if let Ok(fat) = &fat {
-        let set: Vec<f64> = notes
-            .of(&formula.id)
-            .filter_map(|m| match m.reading {
-                Reading::SetsAt { c } if m.reading.problem().is_none() => Some(c),
-                _ => None,
-            })
-            .collect();
-        if !set.is_empty() {
-            let mean = set.iter().sum::<f64>() / set.len() as f64;
-            for (place, mixing) in out.shift_c.iter_mut().zip(Mixing::ALL) {
-                if let Some(c) = temperature_at_solid(&fat.components(mixing), SETTING) {
-                    *place = mean - c;
+    let all = readings(formula, opened, notes);
+    let mut sets = 0.0;
+    let (mut flows, mut fills) = (Vec::new(), Vec::new());
+    for (reading, said) in &all {
+        match (*reading, &said[..]) {
+            (Reading::SetsAt { c }, [_, _, _]) => {
+                sets += 1.0;
+                for (place, was) in out.shift_c.iter_mut().zip(said) {
+                    *place += c - was;
                 }
             }
+            (Reading::Flow { class, .. }, [ratio]) => flows.extend(packing_range(*ratio, class)),
+            (Reading::Poured { grams, ml, .. }, [density]) => {
+                fills.push(libm::log(grams / ml / density));
+            }
+            _ => {}
         }
     }
-    let Ok(model) = PasteModel::of(formula.product.form, opened, &fat, out) else { return out };
-    let (mut flow, mut fill) = (Vec::new(), Vec::new());
-    for m in notes.of(&formula.id).filter(|m| m.reading.problem().is_none()) {
-        match m.reading {
-            Reading::Flow { at_c, class } => {
-                let ratio = model.at(at_c, Mixing::Alcohols, None).ratio();
-                flow.push(libm::log(packing_for(ratio, class)));
-            }
-            Reading::Poured { at_c, grams, ml } => {
-                let density = model.at(at_c, Mixing::Alcohols, None).density();
-                if density > 0.0 {
-                    fill.push(libm::log(grams / ml / density));
-                }
-            }
-            Reading::SetsAt { .. } | Reading::Needle { .. } => {}
-        }
+    if sets > 0.0 {
+        out.shift_c.iter_mut().for_each(|s| *s /= sets);
     }
-    let mean = |logs: &[f64]| libm::exp(logs.iter().sum::<f64>() / logs.len().max(1) as f64);
-    out.packing = mean(&flow);
-    out.fill = mean(&fill);
-    out.firmness = firmness_factor(formula, opened, library, notes, out, &fat).unwrap_or(1.0);
+    (out.packing, out.disagrees) = packing_of(&flows);
+    out.fill = libm::exp(fills.iter().sum::<f64>() / fills.len().max(1) as f64);
+    out.firmness = firmness_factor(formula, &all, library, notes).unwrap_or(1.0);
     out
 }
 
@@ -74,42 +107,25 @@ pub fn correction(
 /// needle depths of both.
 fn firmness_factor(
     formula: &Formula,
-    opened: &Opened<'_>,
+    mine: &[(Reading, Vec<f64>)],
     library: &Library,
     notes: &SettingNotes,
-    own: Correction,
-    fat: &Derived<FatPhase>,
 ) -> Option<f64> {
     let reference = notes.reference.as_ref().filter(|id| **id != formula.id)?;
     let other = library.formula(reference)?;
-    let depths = |id| -> Vec<(f64, f64)> {
-        notes
-            .of(id)
-            .filter_map(|m| match m.reading {
-                Reading::Needle { at_c, mm } if m.reading.problem().is_none() => Some((at_c, mm)),
+    let theirs = readings(other, &Opened::new(other, library), notes);
+    let depths = |all: &[(Reading, Vec<f64>)]| -> Vec<(f64, f64)> {
+        all.iter()
+            .filter_map(|(reading, said)| match (reading, &said[..]) {
+                (Reading::Needle { mm, .. }, [firm]) => Some((*mm, *firm)),
                 _ => None,
             })
             .collect()
     };
-    let (mine, theirs) = (depths(&formula.id), depths(reference));
-    if mine.is_empty() || theirs.is_empty() {
-        return None;
-    }
-    let model = PasteModel::of(formula.product.form, opened, fat, own).ok()?;
-    let other_opened = Opened::new(other, library);
-    let other_fat = FatPhase::of(&other_opened);
-    let other_correction = Correction { firmness: 1.0, ..paste_only(other, &other_opened, notes) };
-    let other_model =
-        PasteModel::of(other.product.form, &other_opened, &other_fat, other_correction).ok()?;
     let mut logs = Vec::new();
-    for (t, mm) in &mine {
-        for (other_t, other_mm) in &theirs {
-            let seen = firmness_by_needle(*mm, *other_mm)?;
-            let here = firmness(model.at(*t, Mixing::Alcohols, None).ratio());
-            let there = firmness(other_model.at(*other_t, Mixing::Alcohols, None).ratio());
-            if here > 0.0 && there > 0.0 {
-                logs.push(libm::log(seen * there / here));
-            }
+    for (mm, here) in depths(mine) {
+        for (other_mm, there) in depths(&theirs) {
+            logs.push(libm::log(firmness_by_needle(mm, other_mm)? * there / here));
         }
     }
     (!logs.is_empty()).then(|| libm::exp(logs.iter().sum::<f64>() / logs.len() as f64))
@@ -160,10 +176,10 @@ pub fn checks(
                     temperature_at_solid(&components, SETTING).map(|t| t + shift)
                 }
                 Reading::Flow { at_c, .. } => {
-                    paste.map(|p| p.at(at_c, Mixing::Alcohols, None).ratio())
+                    paste.map(|p| p.at(at_c, Mixing::Alcohols, &[]).ratio())
                 }
                 Reading::Poured { at_c, ml, .. } => {
-                    paste.map(|p| p.at(at_c, Mixing::Alcohols, None).density() * c.fill * ml)
+                    paste.map(|p| p.at(at_c, Mixing::Alcohols, &[]).density() * c.fill * ml)
                 }
                 // A depth has no scale without the reference; what it comes to shows in the
                 // firmness.
@@ -200,7 +216,7 @@ pub fn check_words(check: &Check, style: NumberStyle) -> (String, String) {
         ),
         Reading::Needle { at_c, mm } => (
             format!("needle {} mm deep at {} °C", f(mm, 1), f(at_c, 0)),
-            "moves the firmness, once the reference bar has a depth, too".to_owned(),
+            "with a depth of the reference bar it moves the firmness".to_owned(),
         ),
     }
 }

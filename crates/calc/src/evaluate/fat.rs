@@ -93,6 +93,8 @@ pub struct FatPhase {
     pub left_out: Vec<String>,
     /// Their share of the fat phase, 0 to 1.
     pub left_out_share: f64,
+    /// Materials whose own solid-fat table stops while much is still solid.
+    pub stops_early: Vec<String>,
 }
 
 /// True for what makes up the fat phase: what melts, and the oils it melts into.
@@ -124,6 +126,12 @@ impl FatPhase {
                 continue;
             }
             let mass = leaf.percent.to_f64();
+            if m.solids.as_ref().is_some_and(|s| s.table.stops_early().is_some()) {
+                let name = m.display_name().to_owned();
+                if !phase.stops_early.contains(&name) {
+                    phase.stops_early.push(name);
+                }
+            }
             if m.has_melt_data() {
                 phase.percent += mass;
                 phase.take(i, m, mass);
@@ -184,23 +192,20 @@ impl FatPhase {
     /// The components for the melt model, on the basis of 100 g of product.
     #[must_use]
     pub fn components(&self, mixing: Mixing) -> Vec<FatComponent> {
-        self.components_with(mixing, None)
+        self.components_with(mixing, &[])
     }
 
-    /// The same with one leaf's amount multiplied by a factor.
+    /// The same with the amounts of some leaves, by their places, multiplied by factors.
     #[must_use]
-    pub fn components_with(
-        &self,
-        mixing: Mixing,
-        scaled: Option<(usize, f64)>,
-    ) -> Vec<FatComponent> {
+    pub fn components_with(&self, mixing: Mixing, scaled: &[(usize, f64)]) -> Vec<FatComponent> {
         self.components
             .iter()
             .map(|c| {
-                let more = scaled.map_or(0.0, |(leaf, factor)| {
-                    let own = c.from.iter().filter(|(l, _)| *l == leaf).map(|(_, p)| p);
-                    own.sum::<f64>() * (factor - 1.0)
-                });
+                let own = |leaf: usize| {
+                    c.from.iter().filter(move |(l, _)| *l == leaf).map(|(_, p)| p).sum::<f64>()
+                };
+                let more: f64 =
+                    scaled.iter().map(|(leaf, factor)| own(*leaf) * (factor - 1.0)).sum();
                 FatComponent {
                     moles: (c.percent + more) / c.molar_mass,
                     molar_mass: c.molar_mass,
@@ -230,7 +235,7 @@ impl FatPhase {
         mixing: Mixing,
         t_c: f64,
         leaves: usize,
-        scaled: Option<(usize, f64)>,
+        scaled: &[(usize, f64)],
     ) -> (Vec<f64>, f64) {
         let components = self.components_with(mixing, scaled);
         let mut shares = Vec::new();

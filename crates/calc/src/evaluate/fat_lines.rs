@@ -54,23 +54,36 @@ fn lines(
     wanted: impl Fn(&crate::formula::Material) -> bool,
     data: impl Fn(&crate::formula::Material) -> (bool, bool),
 ) -> Vec<MaterialLine> {
-    formula
+    let mut out: Vec<MaterialLine> = formula
         .lines()
-        .filter_map(|(_, line)| {
+        .filter_map(|(phase, line)| {
             let Item::Material(id) = &line.item else { return None };
             let m = library.material(id).filter(|m| wanted(m))?;
             let (own_data, lacks_data) = data(m);
+            // One material on two lines is told apart by its phase.
+            let twice = formula.lines().filter(|(_, l)| l.item == line.item).nth(1).is_some();
+            let name = m.display_name();
+            let name = if twice { format!("{name}, {}", phase.name) } else { name.to_owned() };
             Some(MaterialLine {
                 line: line.id,
                 material: id.clone(),
-                name: m.display_name().to_owned(),
+                name,
                 percent: formula.percent_of(line),
                 fills: formula.fills == Some(line.id),
                 own_data,
                 lacks_data,
             })
         })
-        .collect()
+        .collect();
+    // Twice in one phase: by their order, too.
+    let names: Vec<String> = out.iter().map(|l| l.name.clone()).collect();
+    for (i, line) in out.iter_mut().enumerate() {
+        let before = names.iter().take(i).filter(|n| **n == line.name).count();
+        if before > 0 {
+            line.name = format!("{} ({})", line.name, before + 1);
+        }
+    }
+    out
 }
 
 /// Where a slider for this amount ends, %: 40, or twice the amount in tens.

@@ -119,12 +119,22 @@ pub fn melt_figures(opened: &Opened<'_>, shift_c: [f64; 3]) -> Derived<MeltFigur
         Banded::of(out)
     });
     let clear = Banded::of(t99);
+    // A measured set point is no surer than the undercooling in it.
+    let measured = shift_c.iter().any(|s| s.abs() > 0.0);
+    let sets = sets.map(Banded::of).map(|b| {
+        if measured {
+            let (low, high) = (b.low.min(b.at - UNDERCOOLING), b.high.max(b.at + UNDERCOOLING));
+            Banded { low, high, ..b }
+        } else {
+            b
+        }
+    });
     Ok(MeltFigures {
         shift_c,
         t99_c: clear.at,
         band_c: (clear.low, clear.high),
         melted_c: Banded::of(melted),
-        sets_c: sets.map(Banded::of),
+        sets_c: sets,
         solids,
         fat,
     })
@@ -148,7 +158,9 @@ pub fn heat_to(
         }
     };
     if let Ok(m) = melt {
-        offer(m.t99_c + HEAD_ROOM, HeatReason::FatsClear);
+        // A set point that was reached late, undercooled, must not lower what melts the fats.
+        let [_, shift, _] = m.shift_c;
+        offer(m.t99_c.max(m.t99_c - shift) + HEAD_ROOM, HeatReason::FatsClear);
     }
     let heated = formula.phases.iter().filter(|p| {
         p.kind == PhaseKind::Melt && !matches!(p.temperature, PhaseTemperature::Below(_))

@@ -30,7 +30,7 @@ pub use cool::{
     CoolAsk, CoolFigures, Filling, MeltEnergy, SlabAsk, SlabFigures, cooling, enthalpy_of, filling,
     hours_axis, hours_words, melt_energy,
 };
-pub use correct::{Check, check_words, checks, correction};
+pub use correct::{Check, check_words, checks, correction, model_says};
 pub use effect::{Effect, effect};
 pub(crate) use fat::is_fat;
 pub use fat::{FatPhase, FatUse, Mixing};
@@ -53,8 +53,8 @@ pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
 pub use remarks::{Remark, Tone, mover_words, remarks};
 pub use setting::{
-    CurveRow, FatAt, POINTS, SPAN_C, SettingAsk, SettingFigures, TemperatureMark, curve_rows,
-    setting_figures, stacks, temperature_marks,
+    CurveRow, FatAt, POINTS, POURED_C, SPAN_C, SettingAsk, SettingFigures, TemperatureMark,
+    curve_rows, setting_figures, stacks, temperature_marks,
 };
 pub use shelf::{Oxidation, SWEATS_ABOVE, ShelfFigures, ShelfRow, Sweat, oxidation, sweat};
 pub use swap::{Keep, SwapOption, swap_options};

@@ -22,6 +22,15 @@ const EXPANSION: f64 = 0.000_65;
 const OIL_AT_C: f64 = 20.0;
 const MELT_AT_C: f64 = 75.0;
 
+/// Oil that a network of fat crystals holds still, in volumes of the crystals (model assumption:
+/// so much that a fat without powder stops moving about where a tenth of it is solid, which is
+/// where it is taken to set).
+const NETWORK: f64 = 2.7;
+
+/// How much denser crystals are than their melt at 75 °C, at least: pure fats shrink by 8 to 12 % in
+/// setting (from memory), which the density of a set butter, part liquid, does not show.
+const CRYSTAL_OVER_MELT: f64 = 1.08;
+
 /// Temperature of the liquid that solids are counted against, °C: that of a hot paste.
 const FLOW_AT_C: f64 = 70.0;
 
@@ -50,6 +59,8 @@ pub(crate) struct Leaf<'a> {
     pub(crate) material: &'a Material,
     /// % of the product.
     pub(crate) percent: f64,
+    /// False for what comes with a premix, whose amount is not a line's own.
+    pub(crate) direct: bool,
     kind: Kind,
 }
 
@@ -86,8 +97,12 @@ pub(crate) struct Volumes {
     pub(crate) crystals: f64,
     pub(crate) soaked: f64,
     pub(crate) liquid: f64,
+    /// Oil that the crystals hold still.
+    pub(crate) held: f64,
     /// What the liquid expands or shrinks by at the temperature itself.
     expanded: f64,
+    /// Share of the pores of porous grains that is full.
+    pub(crate) filled: f64,
     shape: f64,
     moments: [f64; 3],
     packing: f64,
@@ -95,13 +110,15 @@ pub(crate) struct Volumes {
 
 impl Volumes {
     pub(crate) fn total(&self) -> f64 {
-        self.powders + self.crystals + self.liquid + self.soaked
+        self.powders + self.crystals + self.liquid + self.soaked + self.held
     }
 
-    /// Share of the volume that is solid, soaked oil with it.
+    /// Share of the volume that does not flow: powders, the oil in their pores, crystals, and the
+    /// oil that these hold.
     pub(crate) fn solids(&self) -> f64 {
         let total = self.total();
-        if total > 0.0 { (self.powders + self.crystals + self.soaked) / total } else { 0.0 }
+        let still = self.powders + self.crystals + self.soaked + self.held;
+        if total > 0.0 { still / total } else { 0.0 }
     }
 
     /// Natural logarithm of the geometric spread of all powders together, as far as it counts.
@@ -116,7 +133,7 @@ impl Volumes {
 
     /// Mean shape factor by volume.
     pub(crate) fn shape(&self) -> f64 {
-        let v = self.powders + self.crystals + self.soaked;
+        let v = self.powders + self.crystals + self.soaked + self.held;
         if v > 0.0 { self.shape / v } else { 1.0 }
     }
 
@@ -129,9 +146,33 @@ impl Volumes {
         self.solids() / self.limit()
     }
 
-    /// g/mL at the temperature, without air.
+    /// The same without the oil that crystals hold: what bears a load in a set piece.
+    pub(crate) fn firm_ratio(&self) -> f64 {
+        Self {
+            held: 0.0,
+            liquid: self.liquid + self.held,
+            shape: self.shape - shape_factor(CRYSTAL) * self.held,
+            ..*self
+        }
+        .ratio()
+    }
+
+    /// The same as if all crystals were melted: whether it is the powder alone that jams.
+    pub(crate) fn melted_ratio(&self) -> f64 {
+        Self {
+            crystals: 0.0,
+            held: 0.0,
+            liquid: self.liquid + self.crystals + self.held,
+            shape: self.shape - shape_factor(CRYSTAL) * (self.crystals + self.held),
+            ..*self
+        }
+        .ratio()
+    }
+
+    /// g/mL at the temperature, without air stirred in; powder short of liquid keeps gaps.
     pub(crate) fn density(&self) -> f64 {
-        self.mass / (self.total() + self.expanded)
+        let gaps = self.melted_ratio().max(1.0);
+        self.mass / (gaps * self.total() + self.expanded)
     }
 }
 
@@ -168,7 +209,8 @@ impl<'a> PasteModel<'a> {
             let m = leaf.material;
             match model.kind(m) {
                 Some(kind) => {
-                    model.leaves.push(Leaf { place, line: leaf.line, material: m, percent, kind });
+                    let (line, direct) = (leaf.line, opened.is_material(leaf.line));
+                    model.leaves.push(Leaf { place, line, material: m, percent, direct, kind });
                 }
                 None => {
                     model.left_out_percent += percent;
@@ -186,6 +228,18 @@ impl<'a> PasteModel<'a> {
             return Err(WhyNot::Unknown { what: "density or state at pouring", names });
         }
         Ok(model)
+    }
+
+    /// Share of the fat that is solid at a temperature, as usual; `None` without fat.
+    pub(crate) fn fat_solid(&self, t_c: f64) -> Option<f64> {
+        let fat = self.fat.as_ref().filter(|_| self.has_fat())?;
+        let [_, shift, _] = self.correction.shift_c;
+        Some(fat.solid_by_leaf(Mixing::Alcohols, t_c - shift, 0, &[]).1)
+    }
+
+    /// Whether there is fat that may set.
+    pub(crate) fn has_fat(&self) -> bool {
+        self.fat.as_ref().is_some_and(|f| f.components.iter().any(|c| c.crystal.is_some()))
     }
 
     fn kind(&mut self, m: &Material) -> Option<Kind> {
@@ -212,7 +266,9 @@ impl<'a> PasteModel<'a> {
         if in_fat_phase(m) && m.has_melt_data() {
             let oil = m.at_pour == Some(AtPour::Liquid);
             let melt = any.filter(sound)?;
-            let solid = solid.or(any).filter(sound)?;
+            let oil_c = if oil { OIL_AT_C } else { MELT_AT_C };
+            let melted = melt - EXPANSION * (MELT_AT_C - oil_c);
+            let solid = solid.or(any).filter(sound)?.max(CRYSTAL_OVER_MELT * melted);
             return Some(Kind::Fat { solid, melt, at_c: if oil { OIL_AT_C } else { MELT_AT_C } });
         }
         // A fat without melt data, within what may lack, counts as melted.
@@ -220,8 +276,8 @@ impl<'a> PasteModel<'a> {
         Some(Kind::Liquid { density: any.filter(sound)? })
     }
 
-    /// Volumes at `t_c` °C with one leaf's amount multiplied by a factor.
-    pub(crate) fn at(&self, t_c: f64, mixing: Mixing, scaled: Option<(usize, f64)>) -> Volumes {
+    /// Volumes at `t_c` °C with the amounts of some leaves, by their places, multiplied by factors.
+    pub(crate) fn at(&self, t_c: f64, mixing: Mixing, scaled: &[(usize, f64)]) -> Volumes {
         let shift = Mixing::ALL.iter().zip(self.correction.shift_c).find(|(m, _)| **m == mixing);
         let shift = shift.map_or(0.0, |s| s.1);
         let (frozen, _) = match &self.fat {
@@ -229,9 +285,10 @@ impl<'a> PasteModel<'a> {
             None => (Vec::new(), 0.0),
         };
         let mut v = Volumes { packing: self.correction.packing, ..Volumes::default() };
+        let mut soaked_shape = 0.0;
         for leaf in &self.leaves {
-            let own = scaled.filter(|(place, _)| *place == leaf.place);
-            let mass = leaf.percent * own.map_or(1.0, |(_, factor)| factor);
+            let own = scaled.iter().find(|(place, _)| *place == leaf.place);
+            let mass = leaf.percent * own.map_or(1.0, |(_, factor)| *factor);
             v.mass += mass;
             match leaf.kind {
                 Kind::Powder { density, soaks, factor, ln_d, sigma } => {
@@ -239,8 +296,8 @@ impl<'a> PasteModel<'a> {
                     let soaked = mass * soaks / OIL_G_ML;
                     v.powders += own;
                     v.soaked += soaked;
-                    v.liquid -= soaked;
-                    v.shape += factor * (own + soaked);
+                    v.shape += factor * own;
+                    soaked_shape += factor * soaked;
                     let [volume, first, second] = &mut v.moments;
                     *volume += own;
                     *first += own * ln_d;
@@ -259,23 +316,27 @@ impl<'a> PasteModel<'a> {
                 Kind::Liquid { density } => v.liquid += mass / density,
             }
         }
-        // Grains cannot soak up more than there is.
-        if v.liquid < 0.0 {
-            v.soaked += v.liquid;
-            v.liquid = 0.0;
-        }
+        // Grains cannot soak up more than there is; each then gets its share.
+        v.filled = if v.soaked > v.liquid { v.liquid / v.soaked } else { 1.0 };
+        v.soaked *= v.filled;
+        v.liquid -= v.soaked;
+        v.shape += soaked_shape * v.filled;
+        v.held = (NETWORK * v.crystals).min(v.liquid);
+        v.liquid -= v.held;
+        v.shape += shape_factor(CRYSTAL) * v.held;
         v
     }
 
-    /// Powders that take up volume, largest first, by place in the leaves.
-    pub(crate) fn powders(&self) -> Vec<(usize, f64)> {
+    /// Powders that take up volume, largest first, by place in the leaves, with so much of their
+    /// pores full.
+    pub(crate) fn powders(&self, filled: f64) -> Vec<(usize, f64)> {
         let mut out: Vec<(usize, f64)> = self
             .leaves
             .iter()
             .enumerate()
             .filter_map(|(i, l)| match l.kind {
                 Kind::Powder { density, soaks, .. } => {
-                    Some((i, l.percent * (1.0 / density + soaks / OIL_G_ML)))
+                    Some((i, l.percent * (1.0 / density + filled * soaks / OIL_G_ML)))
                 }
                 _ => None,
             })

@@ -182,7 +182,7 @@ fn pour(rows: &mut Rows, s: &SettingFigures) {
     let p = Part::Pour;
     let f = s.pour.as_ref().map_err(Clone::clone);
     rows.add(p, "pour_c", "Poured at", "°C").stated(Ok(s.pour_c), 0);
-    rows.add(p, "pour_class", "Pours as", "").text(f.clone().map(|f| f.class.name().to_owned()));
+    rows.add(p, "pour_class", "Pours as", "").text(f.clone().map(|f| f.word().to_owned()));
     rows.add(p, "pour_ratio_percent", "Solids over jamming", "%").banded(
         f.clone().map(|f| Banded { at: f.ratio, low: f.ratio_band.0, high: f.ratio_band.1 }),
         100.0,
@@ -192,6 +192,8 @@ fn pour(rows: &mut Rows, s: &SettingFigures) {
         .number(f.clone().map(|f| 100.0 * f.solids), 1);
     rows.add(p, "crystals_volume_percent", "of these, crystals of fat", "%")
         .number(f.clone().map(|f| 100.0 * f.crystals), 1);
+    rows.add(p, "held_volume_percent", "of these, oil that they hold", "%")
+        .number(f.clone().map(|f| 100.0 * f.held), 1);
     rows.add(p, "soaked_volume_percent", "of these, soaked oil", "%")
         .number(f.clone().map(|f| 100.0 * f.soaked), 1);
     rows.add(p, "packing_limit_percent", "They jam at", "% by volume")
@@ -204,7 +206,10 @@ fn pour(rows: &mut Rows, s: &SettingFigures) {
     let w = s.window.as_ref().map_err(Clone::clone);
     let never = WhyNot::Nothing("temperature at which it moves");
     // Rounded up: one degree more moves, one less does not.
-    let moves = w.and_then(|w| w.moves_from_c.ok_or(never)).map(f64::ceil);
+    let cold = WhyNot::Nothing("lower end: it moves at 15 °C and below");
+    let moves = w
+        .and_then(|w| if w.moves_when_cold() { Err(cold) } else { w.moves_from_c.ok_or(never) })
+        .map(f64::ceil);
     rows.add(p, "window_from_c", "Moves from", "°C").number(moves, 0);
     let free = WhyNot::Nothing("cool-down material with a limit");
     let to = s.limits.first().map(|l| l.c).ok_or(free);
@@ -226,9 +231,10 @@ fn cool(rows: &mut Rows, s: &SettingFigures) {
     rows.add(p, "shrink_percent", "Shrinks in setting", "% by volume").number(shrink, 1);
     let c = s.cool.as_ref().map_err(Clone::clone);
     rows.add(p, "air_c", "Air", "°C").stated(c.clone().map(|c| c.air_c), 0);
-    let set = c.clone().and_then(|c| c.set_s.ok_or(WhyNot::Nothing("set point on the way")));
+    let set = c.clone().and_then(|c| c.set_s.ok_or(WhyNot::Nothing("way to cool so far")));
     rows.add(p, "set_h", "Time to set", "h").banded(set, 1.0 / HOUR, 1);
-    let out = c.clone().and_then(|c| c.unmould_s.ok_or(WhyNot::Nothing("way to cool so far")));
+    let pot = WhyNot::Nothing("mould to leave: it stays in its tin or jar");
+    let out = c.clone().and_then(|c| c.unmould_s.ok_or(pot));
     rows.add(p, "unmould_h", "Time to unmould", "h").banded(out, 1.0 / HOUR, 1);
     rows.add(p, "unmould_c", "Unmould at", "°C").number(c.clone().map(|c| c.unmould_c), 0);
     let energy = s.energy.ok_or(WhyNot::Nothing("phase to heat"));
@@ -249,8 +255,9 @@ fn shelf(rows: &mut Rows, s: &SettingFigures) {
         ("firmness_at_45_percent", "Firmness at 45 °C"),
     ];
     debug_assert_eq!(FIRM.len(), READ_AT_C.len());
-    let firm =
-        |row: Option<&ShelfRow>| row.and_then(|r| r.firmness).ok_or(WhyNot::Nothing("firmness"));
+    let firm = |row: Option<&ShelfRow>| {
+        row.and_then(|r| r.firmness).ok_or(WhyNot::Nothing("fat that sets"))
+    };
     for (i, (key, name)) in FIRM.into_iter().enumerate() {
         let at = f.clone().and_then(|f| firm(f.rows.get(i)));
         rows.add(p, key, name, "% of reference").banded(at, 1.0, 0);
@@ -275,7 +282,7 @@ pub fn honest() -> Vec<String> {
         format!("Sets at: where a tenth of the fat is solid; a cooling batch can stay liquid {UNDERCOOLING:.0} °C below it first"),
         "Butters, waxes and emulsifiers are stood for by made-up components that follow their solid-fat figures, many from memory".to_owned(),
         format!("No curve above {:.0} % of the fat without melt data", 100.0 * MAY_LACK),
-        "Pouring: packing limit, shape factors and classes are assumptions; one look at a real batch corrects them".to_owned(),
+        "Pouring: packing limit, shape factors, the oil that crystals hold and the classes are assumptions; one look at a real batch corrects them".to_owned(),
         "Cooling: still air, no undercooling; 5 to 10 W/(m² K) make the band, and the middle of a piece lags".to_owned(),
         "Firmness ranks bars by their solids; it is no measurement. Oxidation ranks oils; antioxidants, metals and light decide in practice".to_owned(),
     ]

@@ -3,7 +3,7 @@
 
 use super::{Evaluation, Mover, SettingFigures, ToClass};
 use crate::formula::Function;
-use crate::number::{NumberStyle, format_f64};
+use crate::number::{NumberStyle, format_f64, format_fixed};
 use crate::setting::pour::PourClass;
 use crate::setting::shelf::Keeps;
 
@@ -72,7 +72,19 @@ pub fn remarks(
     style: NumberStyle,
 ) -> Vec<Remark> {
     let mut out = Vec::new();
+    if !e.total_ok && !e.total.is_zero() {
+        out.push(Remark {
+            tone: Tone::Warn,
+            about: "total",
+            text: format!(
+                "The formula adds up to {} %, not 100: these figures are of its parts as they stand",
+                format_fixed(e.total.0, 2, style)
+            ),
+            choices: Vec::new(),
+        });
+    }
     left_out(e, s, style, &mut out);
+    piece(e, s, style, &mut out);
     pours(s, style, &mut out);
     window(e, s, others, style, &mut out);
     parcel(s, style, &mut out);
@@ -116,6 +128,19 @@ fn left_out(e: &Evaluation, s: &SettingFigures, style: NumberStyle, out: &mut Ve
             choices: vec!["type the supplier's solid-fat table under Materials here".to_owned()],
         });
     }
+    if let Ok(m) = &e.melt
+        && !m.fat.stops_early.is_empty()
+    {
+        out.push(Remark {
+            tone: Tone::Warn,
+            about: "table-stops-early",
+            text: format!(
+                "Your solid-fat table of {} stops while much is solid: where it melts is a guess",
+                m.fat.stops_early.join(", ")
+            ),
+            choices: vec!["add a row where nearly all is melted".to_owned()],
+        });
+    }
     if let Ok(p) = &s.pour
         && !p.left_out.is_empty()
     {
@@ -124,6 +149,28 @@ fn left_out(e: &Evaluation, s: &SettingFigures, style: NumberStyle, out: &mut Ve
             about: "pour-left-out",
             text: format!("Pouring without {}: no density", p.left_out.join(", ")),
             choices: Vec::new(),
+        });
+    }
+}
+
+/// A mould that is not of the planned piece.
+fn piece(e: &Evaluation, s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
+    /// Share by which a cavity may differ from the piece.
+    const OFF: f64 = 0.15;
+    let planned = e.batch.as_ref().ok().and_then(|b| b.piece).map(|p| p.to_f64());
+    let (Some(planned), Some(f)) = (planned.filter(|p| *p > 0.0), &s.filling) else { return };
+    if (f.grams / planned - 1.0).abs() > OFF {
+        out.push(Remark {
+            tone: Tone::Note,
+            about: "piece",
+            text: format!(
+                "A cavity of the mould takes {} g, the batch is planned in pieces of {} g",
+                format_f64(f.grams, 0, style),
+                format_f64(planned, 0, style)
+            ),
+            choices: vec![
+                "choose the mould of the piece, or plan the piece of the mould".to_owned(),
+            ],
         });
     }
 }
@@ -137,7 +184,7 @@ fn pours(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
     let mut text = format!(
         "At {} °C {}, {} % of jamming ({} to {})",
         format_f64(p.at_c, 0, style),
-        class_words(p.class),
+        if p.set { "it has set: warm it to pour" } else { class_words(p.class) },
         format_f64(100.0 * p.ratio, 0, style),
         format_f64(100.0 * p.ratio_band.0, 0, style),
         format_f64(100.0 * p.ratio_band.1, 0, style)
@@ -145,6 +192,13 @@ fn pours(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
     if let Some(to) = s.stiffer.as_ref().filter(|t| !t.movers.is_empty()) {
         let ways: Vec<String> = joined(to, style).into_iter().take(2).collect();
         text.push_str(&format!("; {} would {}", ways.join(" or "), become_words(to.class)));
+    }
+    let filler = [&s.easier, &s.stiffer].into_iter().flatten().find_map(|t| t.filled_by.clone());
+    if let Some(filler) = filler {
+        text.push_str(&format!("; {filler} fills up to 100"));
+    }
+    if s.correction.disagrees {
+        text.push_str("; your flow measurements contradict each other, and their mean is used");
     }
     let choices = s
         .easier
@@ -155,6 +209,7 @@ fn pours(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
         })
         .unwrap_or_default();
     let tone = match p.class {
+        _ if p.set => Tone::Note,
         PourClass::FreePour | PourClass::ThickPour | PourClass::Spoon => Tone::Fine,
         PourClass::Press => Tone::Note,
         PourClass::Crumbly => Tone::Warn,
@@ -191,16 +246,6 @@ fn window(
 ) {
     let Ok(w) = &s.window else { return };
     let c = |x: f64| format_f64(x, 0, style);
-    let Some(moves) = w.moves_from_c else {
-        out.push(Remark {
-            tone: Tone::Note,
-            about: "window",
-            text: "No pour window: it does not move at any temperature, so press it into the mould"
-                .to_owned(),
-            choices: Vec::new(),
-        });
-        return;
-    };
     if let Some(limit) = w.limits.first().filter(|l| s.pour_c > l.c + 0.05) {
         out.push(Remark {
             tone: Tone::Warn,
@@ -214,15 +259,42 @@ fn window(
             choices: vec![format!("cool to {} °C before the cool-down goes in", c(limit.c))],
         });
     }
-    let Some(limit) = w.limits.first() else {
+    let Some(moves) = w.moves_from_c else {
         out.push(Remark {
-            tone: Tone::Fine,
+            tone: Tone::Note,
             about: "window",
-            text: format!("Pour above {} °C; nothing in it limits the heat", c(moves.ceil())),
+            text: "No pour window: it does not move at any temperature, so press it into the mould"
+                .to_owned(),
             choices: Vec::new(),
         });
         return;
     };
+    let Some(limit) = w.limits.first() else {
+        out.push(Remark {
+            tone: Tone::Fine,
+            about: "window",
+            text: if w.moves_when_cold() {
+                "It moves at any room temperature, and nothing in it limits the heat".to_owned()
+            } else {
+                format!("Pour above {} °C; nothing in it limits the heat", c(moves.ceil()))
+            },
+            choices: Vec::new(),
+        });
+        return;
+    };
+    if w.moves_when_cold() && moves <= limit.c {
+        out.push(Remark {
+            tone: Tone::Fine,
+            about: "window",
+            text: format!(
+                "Pour below {} °C, which {} sets; it moves at any room temperature",
+                c(limit.c),
+                limit.name
+            ),
+            choices: Vec::new(),
+        });
+        return;
+    }
     if moves <= limit.c {
         let narrow = limit.c - moves < 5.0;
         let pours = match w.pours_from_c {
@@ -342,6 +414,9 @@ fn parcel(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
             tone = Tone::Note;
         }
     }
+    if p.keeps != Keeps::Shape && f.parcel_fat_solid.is_some_and(|x| x < 0.01) {
+        text.push_str("; none of its fat is solid there, the powder alone holds it");
+    }
     let choices = if p.keeps == Keeps::Shape {
         Vec::new()
     } else {
@@ -369,6 +444,12 @@ fn oxidation(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
         text.push_str(&format!(
             "; without {}, whose fatty acids are not known",
             o.without.join(", ")
+        ));
+    }
+    if !o.unweighted.is_empty() {
+        text.push_str(&format!(
+            "; acids of {} that have no weight count as stable",
+            o.unweighted.join(", ")
         ));
     }
     let mut choices = Vec::new();

@@ -5,7 +5,7 @@ use super::correct::{Check, checks};
 use super::fat::{FatPhase, Mixing};
 use super::paste_model::PasteModel;
 use super::pourability::{Mover, PourFigures, ToClass, neighbours, pour_at};
-use super::shelf::{Oxidation, ShelfFigures, Sweat, oxidation, shelf, sweat};
+use super::shelf::{Oxidation, ShelfFigures, Sweat, in_a_pot, oxidation, shelf, sweat};
 use super::window::{PourWindow, UpperLimit, limits, pour_window};
 use super::{Banded, Context, Derived, Evaluation, MeltFigures, Opened};
 use crate::formula::{Formula, Library};
@@ -15,6 +15,9 @@ use crate::setting::mould::{Mould, Stand};
 
 /// Temperatures that the curve spans, °C.
 pub const SPAN_C: (f64, f64) = (0.0, 90.0);
+
+/// Temperatures of pouring that a person may ask for, °C.
+pub const POURED_C: (f64, f64) = (15.0, 90.0);
 
 /// Points of the curve: one for each half degree.
 pub const POINTS: usize = 181;
@@ -96,7 +99,7 @@ pub fn setting_figures(
     let air_c = ask.air_c.filter(finite);
     let pour = model.as_ref().map_err(Clone::clone).and_then(|m| pour_at(m, pour_c));
     let (mut easier, stiffer) = match (&model, &pour) {
-        (Ok(m), Ok(p)) => neighbours(m, pour_c, p.ratio),
+        (Ok(m), Ok(p)) => neighbours(m, formula.fills, pour_c, p.ratio),
         _ => (None, None),
     };
     let limits = limits(formula, &opened);
@@ -122,6 +125,7 @@ pub fn setting_figures(
                 air_c,
                 density: p.density * correction.fill,
                 water_percent,
+                in_a_pot: in_a_pot(formula.product.form),
             };
             cooling(&ask, notes, curve)
         }

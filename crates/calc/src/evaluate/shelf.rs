@@ -15,6 +15,9 @@ use crate::setting::shelf::{Keeps, Stability, firmness, iodine_value, oxidation_
 /// Humectants above this, in % of the product, draw visible drops in damp air (common practice).
 pub const SWEATS_ABOVE: f64 = 3.0;
 
+/// Unsaturated acids without a weight that are worth a word, % of an oil's fatty acids.
+const UNWEIGHTED_FROM: f64 = 10.0;
+
 /// Where firmness is compared, °C.
 const FIRM_AT_C: f64 = 20.0;
 
@@ -55,6 +58,9 @@ pub struct Oxidation {
     pub from: Vec<(String, f64)>,
     /// Oils and butters without a profile.
     pub without: Vec<String>,
+    /// Oils and butters that hold much of unsaturated acids for which there is no weight, so that
+    /// they count as more stable than they may be.
+    pub unweighted: Vec<String>,
     /// Antioxidants that are in.
     pub antioxidants: Vec<String>,
     /// Chelators that are in.
@@ -68,6 +74,8 @@ pub struct ShelfFigures {
     pub rows: Vec<ShelfRow>,
     /// In a warm parcel.
     pub parcel: ShelfRow,
+    /// Share of the fat that is solid there, 0 to 1; `None` without fat.
+    pub parcel_fat_solid: Option<f64>,
     /// What firmness is compared with; `None` when that is the formula itself.
     pub reference: Option<String>,
     /// Why the chosen reference cannot be used.
@@ -99,7 +107,7 @@ pub(crate) fn shelf(
         no_reference = Some(WhyNot::Nothing("reference any more: its formula is gone"));
     }
     let ratios = |t: f64| {
-        let ends = Mixing::ALL.map(|m| model.at(t, m, None).ratio());
+        let ends = Mixing::ALL.map(|m| model.at(t, m, &[]).firm_ratio());
         Banded::of(ends)
     };
     let against = match &other {
@@ -112,7 +120,7 @@ pub(crate) fn shelf(
         ShelfRow {
             at_c,
             ratio,
-            firmness: (against > 0.0).then(|| Banded {
+            firmness: (against > 0.0 && model.has_fat()).then(|| Banded {
                 at: firm(ratio.at),
                 low: firm(ratio.low),
                 high: firm(ratio.high),
@@ -121,16 +129,22 @@ pub(crate) fn shelf(
             keeps_band: (Keeps::of(ratio.low), Keeps::of(ratio.high)),
         }
     };
-    let full_density = model.at(FIRM_AT_C, Mixing::Alcohols, None).density();
+    let full_density = model.at(FIRM_AT_C, Mixing::Alcohols, &[]).density();
     ShelfFigures {
         rows: READ_AT_C.into_iter().map(row).collect(),
         parcel: row(notes.parcel()),
+        parcel_fat_solid: model.fat_solid(notes.parcel()),
         reference: other.map(|o| o.0),
         no_reference,
-        in_a_pot: matches!(formula.product.form, Form::Balm | Form::JarScrub),
+        in_a_pot: in_a_pot(formula.product.form),
         density: full_density * correction.fill,
         full_density,
     }
+}
+
+/// True for products that stay in the tin or jar that they are poured into.
+pub(crate) fn in_a_pot(form: Form) -> bool {
+    matches!(form, Form::Balm | Form::JarScrub)
 }
 
 /// Firmness of the reference at 20 °C.
@@ -143,7 +157,7 @@ fn reference_firmness(
     let fat = FatPhase::of(&opened);
     let own = paste_only(reference, &opened, notes);
     let model = PasteModel::of(reference.product.form, &opened, &fat, own)?;
-    let f = firmness(model.at(FIRM_AT_C, Mixing::Alcohols, None).ratio());
+    let f = firmness(model.at(FIRM_AT_C, Mixing::Alcohols, &[]).firm_ratio());
     if f > 0.0 { Ok(f) } else { Err(WhyNot::Nothing("firmness in the reference")) }
 }
 
@@ -174,6 +188,7 @@ pub fn oxidation(opened: &Opened<'_>) -> Derived<Oxidation> {
         iodine: 0.0,
         from: Vec::new(),
         without: Vec::new(),
+        unweighted: Vec::new(),
         antioxidants: Vec::new(),
         chelators: Vec::new(),
     };
@@ -195,6 +210,12 @@ pub fn oxidation(opened: &Opened<'_>) -> Derived<Oxidation> {
             known += mass;
             out.iodine += mass * iodine_value(&m.fatty_acids);
             let weight: f64 = m.fatty_acids.iter().map(|(a, p)| oxidation_weight(a) * p).sum();
+            let unweighted =
+                |(acid, _): &&(String, f64)| !acid.ends_with(":0") && oxidation_weight(acid) <= 0.0;
+            let much: f64 = m.fatty_acids.iter().filter(unweighted).map(|(_, p)| p).sum();
+            if much >= UNWEIGHTED_FROM {
+                add(&mut out.unweighted, m);
+            }
             match out.from.iter_mut().find(|f| f.0 == m.display_name()) {
                 Some(f) => f.1 += mass * weight,
                 None => out.from.push((m.display_name().to_owned(), mass * weight)),

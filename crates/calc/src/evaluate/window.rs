@@ -2,8 +2,11 @@
 
 use super::fat::Mixing;
 use super::paste_model::PasteModel;
+use super::pourability::{SET, is_set};
 use super::{HeatTo, Opened};
-use crate::formula::{Formula, Function, Material, PhaseKind, PhaseTemperature};
+use rust_decimal::Decimal;
+
+use crate::formula::{Formula, Function, LeafUse, Material, PhaseKind, PhaseTemperature};
 use crate::setting::pour::PourClass;
 
 /// Coolest and warmest temperature that is looked at, °C.
@@ -31,9 +34,24 @@ pub struct PourWindow {
     pub limits: Vec<UpperLimit>,
     /// Class at each full degree from 15 to 95 °C.
     pub strip: Vec<(f64, PourClass)>,
+    /// Up to this temperature crystals jam it: it has set; `None` where they never do.
+    pub set_to_c: Option<f64>,
 }
 
 impl PourWindow {
+    /// A class at a temperature in a word: what its fat jams is "set".
+    #[must_use]
+    pub fn word(&self, at_c: f64, class: PourClass) -> &'static str {
+        let set = class == PourClass::Crumbly && self.set_to_c.is_some_and(|to| at_c <= to + 1e-9);
+        if set { SET } else { class.name() }
+    }
+
+    /// True when it still moves at the coolest that is looked at, so that there is no lower end.
+    #[must_use]
+    pub fn moves_when_cold(&self) -> bool {
+        self.moves_from_c.is_some_and(|c| c <= LOOKED_AT.0)
+    }
+
     /// Warmest that the cool-down materials allow, °C; `None` without such a limit.
     #[must_use]
     pub fn allowed_to_c(&self) -> Option<f64> {
@@ -59,7 +77,7 @@ impl PourWindow {
 /// Coolest temperature at which the solids stay below this share of what they jam at, °C; `None`
 /// when they never do.
 fn coolest(model: &PasteModel<'_>, edge: f64) -> Option<f64> {
-    let ratio = |t: f64| model.at(t, Mixing::Alcohols, None).ratio();
+    let ratio = |t: f64| model.at(t, Mixing::Alcohols, &[]).ratio();
     let (mut cold, mut warm) = LOOKED_AT;
     if ratio(warm) >= edge {
         return None;
@@ -78,7 +96,7 @@ fn coolest(model: &PasteModel<'_>, edge: f64) -> Option<f64> {
 /// the window is empty. `None` when it is open, and for a paste that never moves.
 pub(crate) fn moves_from(model: &PasteModel<'_>, allowed_c: f64) -> Option<f64> {
     let [_, _, spoon, _] = PourClass::ENDS;
-    if model.at(allowed_c, Mixing::Alcohols, None).ratio() < spoon {
+    if model.at(allowed_c, Mixing::Alcohols, &[]).ratio() < spoon {
         return None;
     }
     coolest(model, spoon)
@@ -86,16 +104,20 @@ pub(crate) fn moves_from(model: &PasteModel<'_>, allowed_c: f64) -> Option<f64> 
 
 /// The pour window below these limits.
 pub(crate) fn pour_window(limits: Vec<UpperLimit>, model: &PasteModel<'_>) -> PourWindow {
-    let ratio = |t: f64| model.at(t, Mixing::Alcohols, None).ratio();
     let from = |edge: f64| coolest(model, edge);
     let [_, thick, spoon, _] = PourClass::ENDS;
     let mut strip = Vec::with_capacity(81);
+    let mut set_to_c = None;
     let mut t = LOOKED_AT.0;
     while t <= LOOKED_AT.1 {
-        strip.push((t, PourClass::of(ratio(t))));
+        let volumes = model.at(t, Mixing::Alcohols, &[]);
+        strip.push((t, PourClass::of(volumes.ratio())));
+        if is_set(&volumes) {
+            set_to_c = Some(t);
+        }
         t += 1.0;
     }
-    PourWindow { moves_from_c: from(spoon), pours_from_c: from(thick), limits, strip }
+    PourWindow { moves_from_c: from(spoon), pours_from_c: from(thick), limits, strip, set_to_c }
 }
 
 /// What the cool-down phases and their materials stand, lowest first.
@@ -110,7 +132,8 @@ pub(crate) fn limits(formula: &Formula, opened: &Opened<'_>) -> Vec<UpperLimit> 
         if let PhaseTemperature::Below(c) = phase.temperature {
             out.push(UpperLimit { c, name: format!("phase {}", phase.name), function: None });
         }
-        for leaf in opened.leaves.iter().filter(|l| l.phase == phase.id) {
+        let in_it = |l: &&LeafUse<'_>| l.phase == phase.id && l.percent.0 > Decimal::ZERO;
+        for leaf in opened.leaves.iter().filter(in_it) {
             let m = leaf.material;
             if let Some(c) = stands(m) {
                 let name = m.display_name().to_owned();

@@ -24,7 +24,7 @@ pub(crate) fn check_setting(
     }
     let parcel_c = notes.parcel();
     if formula.product.form.is_bar()
-        && Keeps::of(model.at(parcel_c, Mixing::Alcohols, None).ratio()) == Keeps::Slumps
+        && Keeps::of(model.at(parcel_c, Mixing::Alcohols, &[]).firm_ratio()) == Keeps::Slumps
     {
         out.push(Finding::new(Where::Formula, P::ParcelSlumps { parcel_c }));
     }

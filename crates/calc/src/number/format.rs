@@ -147,6 +147,20 @@ fn lay_out(negative: bool, whole: &str, fraction: &str, places: u32, style: Numb
     text
 }
 
+/// A number with every digit that it holds and no more, such as 1.503 or 21; reading it gives the
+/// same number again. A dash for what is not finite.
+#[must_use]
+pub fn format_full(value: f64, style: NumberStyle) -> String {
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    let text = format!("{value}");
+    match style.sign {
+        DecimalSign::Point => text,
+        DecimalSign::Comma => text.replace('.', ","),
+    }
+}
+
 #[cfg(test)]
 #[allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 mod tests {

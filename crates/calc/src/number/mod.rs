@@ -11,7 +11,8 @@ mod parse;
 mod units;
 
 pub use format::{
-    NumberStyle, format_f64, format_fixed, format_grams, format_plain, percent_10, round_to_step,
+    NumberStyle, format_f64, format_fixed, format_full, format_grams, format_plain, percent_10,
+    round_to_step,
 };
 pub use parse::{Syntax, Typed, parse};
 pub use units::{MassUnit, Unit};

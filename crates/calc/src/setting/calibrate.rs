@@ -49,6 +49,16 @@ impl Reading {
         }
     }
 
+    /// How many figures the model says of it: the set point for each way to mix crystals, °C; the
+    /// solids over the limit; the density, g/mL; the firmness.
+    #[must_use]
+    pub fn figures_said(&self) -> usize {
+        match self {
+            Self::SetsAt { .. } => 3,
+            Self::Flow { .. } | Self::Poured { .. } | Self::Needle { .. } => 1,
+        }
+    }
+
     /// What is out of range, in words; `None` when it can be used.
     #[must_use]
     pub fn problem(&self) -> Option<&'static str> {
@@ -89,6 +99,11 @@ pub struct Measured {
     pub date: Option<Date>,
     /// What was measured.
     pub reading: Reading,
+    /// What the uncorrected model said of that formula at the time, as many figures as
+    /// [`Reading::figures_said`]; empty where it was not noted or had nothing to say. Kept, since
+    /// a formula changes: what a batch told of the model stays true, what it told of the formula
+    /// does not.
+    pub said: Vec<f64>,
 }
 
 /// How the estimates of a formula are corrected.
@@ -103,11 +118,13 @@ pub struct Correction {
     pub fill: f64,
     /// Factor of the firmness.
     pub firmness: f64,
+    /// True when flows contradict each other, so that their factor is a mean that suits none.
+    pub disagrees: bool,
 }
 
 impl Default for Correction {
     fn default() -> Self {
-        Self { shift_c: [0.0; 3], packing: 1.0, fill: 1.0, firmness: 1.0 }
+        Self { shift_c: [0.0; 3], packing: 1.0, fill: 1.0, firmness: 1.0, disagrees: false }
     }
 }
 
@@ -119,45 +136,78 @@ impl Correction {
     }
 }
 
-/// Factor of the packing limit that brings a ratio of solids to the limit into a class, a quarter
-/// of the class in from its near edge: what was seen is rarely the very edge. 1 when it is there
-/// already.
+/// Factors of the packing limit, lowest and highest, that bring a ratio of solids to the limit into
+/// a class, a little in from its edges: what was seen is rarely the very edge. `None` for a ratio
+/// that is not finite and positive.
 #[must_use]
-pub fn packing_for(ratio: f64, class: PourClass) -> f64 {
+pub fn packing_range(ratio: f64, class: PourClass) -> Option<(f64, f64)> {
     /// Where the open-ended classes are taken to begin and to end.
     const OPEN: (f64, f64) = (0.50, 1.15);
-    if !(ratio.is_finite() && ratio > 0.0) || PourClass::of(ratio) == class {
-        return 1.0;
+    /// How far in from the edges, as a share of the class.
+    const INSET: f64 = 0.10;
+    if !(ratio.is_finite() && ratio > 0.0) {
+        return None;
     }
-    let place = PourClass::ALL.iter().position(|c| *c == class).unwrap_or(0);
+    let place = PourClass::ALL.iter().position(|c| *c == class)?;
     let low = place.checked_sub(1).and_then(|i| PourClass::ENDS.get(i)).copied();
     let high = PourClass::ENDS.get(place).copied();
-    let (low, high) = (low.unwrap_or(OPEN.0), high.unwrap_or(OPEN.1));
-    let inside = if ratio >= high { high - 0.25 * (high - low) } else { low + 0.25 * (high - low) };
-    ratio / inside
+    let width = high.unwrap_or(OPEN.1) - low.unwrap_or(OPEN.0);
+    // Beyond an open end anything goes.
+    let least = high.map_or(0.0, |h| ratio / (h - INSET * width));
+    let most = low.map_or(f64::INFINITY, |l| ratio / (l + INSET * width));
+    Some((least, most))
+}
+
+/// The factor nearest to 1 that suits every range, and whether none does: then it is the mean of
+/// what each asks for, by its logarithm. 1 without ranges.
+#[must_use]
+pub fn packing_of(ranges: &[(f64, f64)]) -> (f64, bool) {
+    let least = ranges.iter().fold(0.0_f64, |m, r| m.max(r.0));
+    let most = ranges.iter().fold(f64::INFINITY, |m, r| m.min(r.1));
+    if least <= most {
+        return (1.0_f64.clamp(least, most), false);
+    }
+    let asked = ranges.iter().map(|(low, high)| libm::log(1.0_f64.clamp(*low, *high)));
+    (libm::exp(asked.sum::<f64>() / ranges.len() as f64), true)
 }
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
 
     #[test]
-    fn the_limit_moves_into_the_class_from_its_near_edge() {
+    fn the_limit_moves_into_the_class_and_no_further() {
         for class in PourClass::ALL {
-            for ratio in [0.3, 0.74, 0.8, 0.9, 0.97, 1.2] {
-                let factor = packing_for(ratio, class);
+            for ratio in [0.3, 0.7, 0.8, 0.9, 0.97, 1.2] {
+                let range = packing_range(ratio, class).unwrap();
+                let (factor, disagrees) = packing_of(&[range]);
                 assert_eq!(PourClass::of(ratio / factor), class, "{ratio} {class:?}");
-                if PourClass::of(ratio) == class {
+                assert!(!disagrees);
+                if range.0 <= 1.0 && range.1 >= 1.0 {
                     assert!((factor - 1.0).abs() < 1e-12);
-                } else {
-                    // In the nearer half of the class.
-                    let seen = ratio / factor;
-                    let near = PourClass::ENDS.iter().map(|e| (seen - e).abs()).fold(1.0, f64::min);
-                    assert!(near < 0.07 && near > 0.01, "{seen}");
                 }
             }
         }
-        assert!((packing_for(f64::NAN, PourClass::Spoon) - 1.0).abs() < 1e-12);
+        assert_eq!(packing_range(f64::NAN, PourClass::Spoon), None);
+        assert_eq!(packing_of(&[]), (1.0, false));
+    }
+
+    #[test]
+    fn readings_that_agree_do_not_water_down_the_one_that_asks() {
+        // Free pour at 0.60 agrees, spoon at 0.82 asks for a lower limit; both can be had.
+        let free = packing_range(0.60, PourClass::FreePour).unwrap();
+        let spoon = packing_range(0.82, PourClass::Spoon).unwrap();
+        let (factor, disagrees) = packing_of(&[free, spoon]);
+        assert!(!disagrees);
+        assert_eq!(PourClass::of(0.60 / factor), PourClass::FreePour);
+        assert_eq!(PourClass::of(0.82 / factor), PourClass::Spoon);
+        // Nine that agree do not outvote it.
+        let (same, _) = packing_of(&[[free; 9].to_vec(), vec![spoon]].concat());
+        assert!((same - factor).abs() < 1e-12);
+        // What cannot be had together is said.
+        let press = packing_range(0.60, PourClass::Press).unwrap();
+        assert!(packing_of(&[free, press]).1);
     }
 
     #[test]

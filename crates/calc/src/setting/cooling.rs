@@ -11,6 +11,8 @@ use super::melt::stack::read;
 pub struct Enthalpy {
     /// (temperature in °C, enthalpy in J/kg), rising in both.
     points: Vec<(f64, f64)>,
+    /// Heat capacity beyond the ends, J/(kg K).
+    cp: f64,
 }
 
 impl Enthalpy {
@@ -43,7 +45,7 @@ impl Enthalpy {
             .collect();
         let rises = points.windows(2).all(|w| matches!(w, [a, b] if a.0 < b.0 && a.1 <= b.1));
         let finite = points.iter().all(|p| p.0.is_finite() && p.1.is_finite());
-        (points.len() >= 2 && rises && finite).then_some(Self { points })
+        (points.len() >= 2 && rises && finite).then_some(Self { points, cp: cp_j_kg_k })
     }
 
     /// From the heat that is bound in what has melted at each temperature: (°C, J/kg of product),
@@ -59,10 +61,15 @@ impl Enthalpy {
         t0.is_finite().then(|| Self::of_fat(&solid, 1.0, most, cp_j_kg_k))?
     }
 
-    /// Enthalpy at a temperature, J/kg; beyond the ends the end's value.
+    /// Enthalpy at a temperature, J/kg; beyond the ends, where nothing melts, by the heat capacity.
     #[must_use]
     pub fn at(&self, t_c: f64) -> f64 {
-        read(self.points.iter().copied(), t_c)
+        let beyond = match (self.points.first(), self.points.last()) {
+            (Some(first), _) if t_c < first.0 => t_c - first.0,
+            (_, Some(last)) if t_c > last.0 => t_c - last.0,
+            _ => 0.0,
+        };
+        read(self.points.iter().copied(), t_c) + self.cp * beyond
     }
 
     /// Temperature of an enthalpy, °C.
@@ -79,6 +86,12 @@ impl Enthalpy {
         }
         *hint = i;
         let ((t1, h1), (t2, h2)) = (at(i), at(i + 1));
+        if h > h2 && i == last {
+            return t2 + (h - h2) / self.cp;
+        }
+        if h < h1 && i == 0 {
+            return t1 + (h - h1) / self.cp;
+        }
         if h2 > h1 { t1 + (t2 - t1) * (h - h1) / (h2 - h1) } else { t2 }
     }
 }
@@ -347,6 +360,9 @@ mod tests {
         // 43 K of 1.7 kJ/(kg K), and what of 40 % fat is solid at 32 °C.
         let solid_at_32 = 1.0 - 32.0 / 60.0;
         near(fat.at(75.0) - fat.at(32.0), 43.0 * 1700.0 + 0.4 * 190e3 * solid_at_32, 1e-9);
+        // Beyond the ends of the curve it is warmth alone.
+        near(fat.at(120.0) - fat.at(90.0), 30.0 * 1700.0, 1e-9);
+        near(fat.at(0.0) - fat.at(-10.0), 10.0 * 1700.0, 1e-9);
         let slab = bar(7.5).slab(&fat, 75.0, 32.0, 30).unwrap();
         assert!(slab.last().unwrap().0 > slow.last().unwrap().0, "the middle lags the mean");
         assert!(slab.iter().skip(1).all(|(_, middle, face)| middle >= face));

@@ -63,6 +63,14 @@ impl Shape {
         }
     }
 
+    /// Smallest size seen from above, mm.
+    fn narrowest_mm(&self) -> f64 {
+        match *self {
+            Self::Block(l, w, _) | Self::Oval(l, w, _) => l.min(w),
+            Self::Disc(a, _) | Self::Dome(a) => a,
+        }
+    }
+
     /// Surface of the open top, of the sides and of the bottom, cm2. A dome has no bottom apart
     /// from its side. An oval's rim is Ramanujan's first approximation.
     #[must_use]
@@ -135,7 +143,7 @@ pub enum Wall {
     Plastic,
     /// Metal; no resistance to speak of.
     Metal,
-    /// Wood or thick board, which cools through the top alone.
+    /// Wood or thick board, which cools mostly through the top.
     Wood,
 }
 
@@ -220,6 +228,13 @@ impl Mould {
         self.measured_ml.unwrap_or_else(|| self.shape.volume_ml())
     }
 
+    /// Whether a measured volume can be that of the outline: from half to twice of it.
+    #[must_use]
+    pub fn volume_fits(&self) -> bool {
+        let by_size = self.shape.volume_ml();
+        self.measured_ml.is_none_or(|v| v >= 0.5 * by_size && v <= 2.0 * by_size)
+    }
+
     /// Whether the sizes and the volume can be calculated with.
     #[must_use]
     pub fn is_sound(&self) -> bool {
@@ -234,11 +249,11 @@ impl Mould {
         let thick = self.wall == Wall::Wood;
         let deep = self.shape.depth_mm();
         // Both faces of the thinnest way cool on a rack, the top alone in a thick wall; on a
-        // bench the sides help where the cavity is narrower than twice its depth.
+        // bench the sides cool the middle where the cavity is narrower than twice its depth.
         let depth = if thick {
             deep
         } else if stand == Stand::Bench {
-            deep.min(self.shape.thinnest_mm().max(deep / 2.0))
+            deep.min(self.shape.narrowest_mm() / 2.0)
         } else {
             self.shape.thinnest_mm() / 2.0
         };
@@ -335,6 +350,15 @@ mod tests {
         assert!(silicone < 7.5 && silicone > 6.9);
         bar.measured_ml = Some(120.0);
         near(bar.cooling(Stand::Rack).unwrap().volume_m3, 120e-6, 1e-12);
+    }
+
+    #[test]
+    fn a_deep_narrow_mould_cools_through_its_sides() {
+        let stick = generic().into_iter().find(|m| m.name.starts_with("Stick")).unwrap();
+        near(stick.cooling(Stand::Bench).unwrap().depth_m, 0.010, 1e-12);
+        near(stick.cooling(Stand::Rack).unwrap().depth_m, 0.010, 1e-12);
+        let bar = generic().remove(0);
+        near(bar.cooling(Stand::Bench).unwrap().depth_m, 0.0275, 1e-12);
     }
 
     #[test]

@@ -19,6 +19,11 @@ pub const HEATER_W: f64 = 1_000.0;
 /// (assumption).
 pub const HEATER_SHARE: f64 = 0.5;
 
+/// Measurements that a workshop keeps at most.
+pub const MEASURED_MAX: usize = 500;
+/// Own moulds that a workshop keeps at most.
+pub const MOULDS_MAX: usize = 200;
+
 /// What a workshop keeps about setting. A figure that is `None` is the usual one.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct SettingNotes {

@@ -9,6 +9,17 @@ use crate::formula::PowderShape;
 /// Viscosity of molten fat or oil at 70 °C, Pa s (from memory: 8 to 15 mPa s).
 pub const MOLTEN_FAT_PA_S: f64 = 0.012;
 
+/// How fast oils thin, 1/K: from about 65 mPa s at 25 °C to [`MOLTEN_FAT_PA_S`] at 70 °C (from
+/// memory, typical of vegetable oils).
+const OIL_THINS: f64 = 0.0375;
+
+/// Viscosity of molten fat or oil at a temperature, Pa s, taken between 0 and 120 °C.
+#[must_use]
+pub fn oil_pa_s(t_c: f64) -> f64 {
+    let t = if t_c.is_nan() { 70.0 } else { t_c.clamp(0.0, 120.0) };
+    MOLTEN_FAT_PA_S * libm::exp(OIL_THINS * (70.0 - t))
+}
+
 /// Share of the volume at which randomly packed spheres of a lognormal size distribution jam;
 /// `sigma` is the natural logarithm of the geometric standard deviation, taken as 0 below it.
 ///
@@ -149,6 +160,14 @@ mod tests {
         // Einstein's limit: 1 + 2.5 times the solids.
         let thin = relative_viscosity(1e-6, 0.64, Law::KriegerDougherty { intrinsic: 2.5 });
         near((thin.unwrap() - 1.0) / 1e-6, 2.5, 1e-4);
+    }
+
+    // Typical of vegetable oils, from memory: 60 to 70 mPa s at 25 °C.
+    #[test]
+    fn oils_thin_in_warmth() {
+        near(oil_pa_s(70.0), MOLTEN_FAT_PA_S, 1e-12);
+        near(oil_pa_s(25.0), 0.065, 0.005);
+        assert!(oil_pa_s(f64::NAN).is_finite() && oil_pa_s(1e9) > 0.0);
     }
 
     #[test]

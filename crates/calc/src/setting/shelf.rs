@@ -3,8 +3,8 @@
 
 /// Iodine value of triglycerides with these fatty acids, g iodine per 100 g.
 ///
-/// Coefficients of AOCS Cd 1c-85 for triglycerides; that of ricinoleic acid, which the method does
-/// not list, is stoichiometric. Acids are named by carbons and double bonds ("18:2"; "18:1-OH" is
+/// Coefficients of AOCS Cd 1c-85 for triglycerides; those of ricinoleic acid and of 22:2, which the
+/// method does not list, are stoichiometric. Acids are named by carbons and double bonds ("18:2"; "18:1-OH" is
 /// ricinoleic), each in % of all fatty acids; others count nothing.
 #[must_use]
 pub fn iodine_value(acids: &[(String, f64)]) -> f64 {
@@ -16,6 +16,7 @@ pub fn iodine_value(acids: &[(String, f64)]) -> f64 {
             "18:3" => 2.616,
             "20:1" => 0.785,
             "22:1" => 0.723,
+            "22:2" => 1.454,
             "18:1-OH" => 0.816,
             _ => 0.0,
         };

@@ -13,6 +13,8 @@ use super::melt::{Crystal, FatComponent, solid_fraction};
 pub const ROWS_MAX: usize = 40;
 /// Temperatures that a row may have, °C.
 pub const RANGE_C: (f64, f64) = (-40.0, 120.0);
+/// A table has to come down to this, % solid, to tell where the fat is melted (assumption).
+pub const STOPS_AT: f64 = 10.0;
 /// Molar mass of a butter's made-up components, g/mol: a triglyceride of C18 (model assumption).
 pub const BUTTER_G_MOL: f64 = 885.0;
 /// Heat of fusion of a butter's made-up components, kJ/mol (model assumption).
@@ -116,6 +118,12 @@ impl SolidTable {
             return Err(TableProblem::NoSolid);
         }
         Ok(())
+    }
+
+    /// The last row, °C and %, where so much is still solid that its melting is not in the table.
+    #[must_use]
+    pub fn stops_early(&self) -> Option<(f64, f64)> {
+        self.rows.last().copied().filter(|(_, percent)| *percent > STOPS_AT)
     }
 
     /// Fits one crystal to two or three rows, two crystals to more, with oil for the rest.
@@ -231,7 +239,8 @@ impl Make {
 }
 
 /// Downhill simplex of Nelder and Mead (Computer Journal 7 (1965) 308), with its usual
-/// coefficients: the cost and place of the lowest corner. Shares move by tenths of `step`.
+/// coefficients: the cost and place of the lowest corner. Shares first move by a fiftieth of
+/// `step`.
 fn simplex(cost: &impl Fn(&[f64]) -> f64, start: &[f64], step: f64) -> (f64, Vec<f64>) {
     let n = start.len();
     let mut corners: Vec<(f64, Vec<f64>)> = (0..=n)

@@ -4,14 +4,11 @@ use std::collections::BTreeSet;
 
 use quern_calc::setting::calibrate::Measured;
 use quern_calc::setting::mould::{MOST_MM, Mould};
-use quern_calc::setting::notes::{FRIDGE_C, HEATER_W, PARCEL_C, ROOM_C, SettingNotes};
+use quern_calc::setting::notes::{
+    FRIDGE_C, HEATER_W, MEASURED_MAX, MOULDS_MAX, PARCEL_C, ROOM_C, SettingNotes,
+};
 
 use super::{MOST_NUMBER, Problems, quoted};
-
-/// Most moulds of a workshop.
-const MOST_MOULDS: usize = 200;
-/// Most measurements of a workshop.
-const MOST_MEASURED: usize = 500;
 
 /// How messages name a mould.
 pub(crate) fn mould_place(name: &str) -> String {
@@ -54,8 +51,8 @@ pub(super) fn check_notes(notes: &SettingNotes, problems: &mut Problems) {
 
 fn check_moulds(moulds: &[Mould], problems: &mut Problems) {
     let count = moulds.len();
-    if count > MOST_MOULDS {
-        problems.push(format!("the setting has {count} moulds; at most {MOST_MOULDS} fit"));
+    if count > MOULDS_MAX {
+        problems.push(format!("the setting has {count} moulds; at most {MOULDS_MAX} fit"));
     }
     let mut names = BTreeSet::new();
     for (i, mould) in moulds.iter().enumerate() {
@@ -100,9 +97,9 @@ fn above_zero(
 /// A measurement may name a formula that is gone.
 fn check_measured(measured: &[Measured], problems: &mut Problems) {
     let count = measured.len();
-    if count > MOST_MEASURED {
+    if count > MEASURED_MAX {
         problems.push(format!(
-            "the setting has {count} measurements; at most {MOST_MEASURED} fit, so leave out the \
+            "the setting has {count} measurements; at most {MEASURED_MAX} fit, so leave out the \
              oldest"
         ));
     }
@@ -112,6 +109,14 @@ fn check_measured(measured: &[Measured], problems: &mut Problems) {
         problems.text(place, "name", &entry.name);
         if let Some(problem) = entry.reading.problem() {
             problems.push(format!("{}: {problem}", place()));
+        }
+        let wants = entry.reading.figures_said();
+        let sound = entry.said.iter().all(|x| x.is_finite() && x.abs() <= MOST_NUMBER);
+        if !sound || !(entry.said.is_empty() || entry.said.len() == wants) {
+            problems.push(format!(
+                "{}: said takes {wants} of what the model said at the time, or leave it out",
+                place()
+            ));
         }
     }
 }

@@ -318,6 +318,7 @@ fn setting() -> BoxedStrategy<SettingNotes> {
                     formula: FormulaId::new(&id),
                     name,
                     date,
+                    said: vec![44.25; reading.figures_said()],
                     reading,
                 })
                 .collect(),

@@ -229,7 +229,7 @@ fn levels(f: &CoolFigures, style: NumberStyle) -> Vec<Level> {
         let span = s.map(|b| (b.low / HOUR, b.high / HOUR));
         Level { c, name, words, span: span.filter(|s| s.0.is_finite() && s.1.is_finite()) }
     };
-    let mut out: Vec<Level> = f.set_c.map(|c| level("sets", c, f.set_s)).into_iter().collect();
+    let mut out = vec![level("sets", f.set_c, f.set_s)];
     out.push(level("unmould", f.unmould_c, f.unmould_s));
     out.sort_by(|a, b| a.c.total_cmp(&b.c));
     out

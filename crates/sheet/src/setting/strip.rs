@@ -33,8 +33,8 @@ pub(super) struct StripChart {
 #[derive(Clone, Debug, PartialEq)]
 struct Strip {
     name: String,
-    /// From, to and class.
-    runs: Vec<(f64, f64, PourClass)>,
+    /// From, to, class and its word.
+    runs: Vec<(f64, f64, PourClass, &'static str)>,
     window: Option<(f64, f64)>,
     limit_c: Option<f64>,
     pour_c: f64,
@@ -65,9 +65,7 @@ impl StripChart {
             let runs: Vec<String> = s
                 .runs
                 .iter()
-                .map(|(a, b, class)| {
-                    format!("{} from {} to {} \u{b0}C", class.name(), c(*a), c(*b))
-                })
+                .map(|(a, b, _, word)| format!("{word} from {} to {} \u{b0}C", c(*a), c(*b)))
                 .collect();
             format!("{}: {}; {}.", s.name, runs.join(", "), s.words)
         };
@@ -97,14 +95,14 @@ impl StripChart {
         for (i, strip) in self.strips.iter().enumerate() {
             let from = i as f64 * font * LANE;
             let (roof, floor) = (from + font * 1.7, from + font * 3.1);
-            for (a, b, class) in &strip.runs {
+            for (a, b, class, word) in &strip.runs {
                 let at = place(*class);
                 out.rect((x(*a), roof), (x(*b), floor), Fill::Class(at));
                 let kind = if at >= DARK_FROM { Type::Light } else { Type::Plain };
-                if x(*b) - x(*a) > room.wide(class.name()) + 4.0 {
+                if x(*b) - x(*a) > room.wide(word) + 4.0 {
                     let middle = (x(*a) + x(*b)) / 2.0;
                     let base = (roof + floor) / 2.0 + font * 0.35;
-                    out.words((middle, base), Anchor::Middle, kind, class.name());
+                    out.words((middle, base), Anchor::Middle, kind, word);
                 }
                 if *b < ENDS_C.1 {
                     out.line(vec![(x(*b), roof), (x(*b), floor)], Stroke::Border);
@@ -171,13 +169,13 @@ fn place(class: PourClass) -> usize {
 }
 
 /// Neighbours of one class as one run; classes meet halfway between full degrees.
-fn runs(window: &PourWindow) -> Vec<(f64, f64, PourClass)> {
-    let mut out: Vec<(f64, f64, PourClass)> = Vec::new();
+fn runs(window: &PourWindow) -> Vec<(f64, f64, PourClass, &'static str)> {
+    let mut out: Vec<(f64, f64, PourClass, &'static str)> = Vec::new();
     for (t, class) in &window.strip {
         let (a, b) = ((t - 0.5).max(ENDS_C.0), (t + 0.5).min(ENDS_C.1));
         match out.last_mut() {
-            Some(last) if last.2 == *class => last.1 = b,
-            _ => out.push((a, b, *class)),
+            Some(last) if last.3 == window.word(*t, *class) => last.1 = b,
+            _ => out.push((a, b, *class, window.word(*t, *class))),
         }
     }
     out

@@ -115,7 +115,7 @@ fn a_lotion_has_no_way_to_pour_and_says_so_once() {
     let sheet = demo(&["Fen"]).sheet();
     must_hold(
         &sheet,
-        &["No pour strip: not for a lotion", "Pours as and 8 more: not for a lotion"],
+        &["No pour strip: not for a lotion", "Pours as and 9 more: not for a lotion"],
     );
     for (format, text) in said(&sheet) {
         assert!(!text.contains("Howitpours"), "{format}");

@@ -118,6 +118,7 @@ impl Settings {
                 name: name.to_owned(),
                 date: Date::new(2026, 11, 20),
                 reading,
+                said: Vec::new(),
             })
             .collect();
         self

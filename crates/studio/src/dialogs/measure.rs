@@ -1,11 +1,13 @@
 //! A measurement of a made batch.
 
 use egui::Ui;
+use quern_calc::evaluate::model_says;
 use quern_calc::formula::Formula;
 use quern_calc::number::{Syntax, Unit, parse};
 use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::calibrate::{Measured, Reading};
-use quern_calc::setting::mould::WATER_G_ML;
+use quern_calc::setting::mould::ml_of_water;
+use quern_calc::setting::notes::MEASURED_MAX;
 use quern_calc::setting::pour::PourClass;
 
 use super::{Foot, error, foot, note, text_row, title};
@@ -17,7 +19,7 @@ use crate::app::setting::{MeasureDraft, SettingAction};
 const KINDS: [(&str, &str); 4] = [
     (
         "Set point",
-        "Stir a small warm sample while it cools with a thermometer in it; note when it turns dull and stops running",
+        "Melt the fats alone, without powder, and let a small sample cool with a thermometer in it; note when it turns cloudy",
     ),
     ("Flow", "Note how the paste behaves when you pour it, and at which temperature"),
     (
@@ -82,9 +84,16 @@ pub fn show(
     if pressed != Foot::Do && !enter {
         return false;
     }
+    if scene.project.setting.measured.len() >= MEASURED_MAX {
+        let text = format!("A workshop keeps at most {MEASURED_MAX} measurements; remove old ones");
+        draft.error = Some(text);
+        return false;
+    }
     match finish(draft, scene.syntax(), scene.formula()) {
         Ok(mut measured) => {
             measured.date = Some(scene.date);
+            // What a batch tells of the model stays true when the formula changes.
+            measured.said = model_says(scene.formula(), scene.library, measured.reading);
             actions.push(Action::Setting(SettingAction::Measure(Box::new(measured))));
             true
         }
@@ -117,7 +126,7 @@ pub fn number_in(
 pub fn volume(text: &str, name: &str, syntax: Syntax) -> Result<f64, String> {
     let gram = Unit::Mass(quern_calc::number::MassUnit::Gram);
     let (x, unit) = number_in(text, name, &[Unit::Millilitre, gram], syntax)?;
-    Ok(if unit == Some(gram) { x / WATER_G_ML } else { x })
+    Ok(if unit == Some(gram) { ml_of_water(x) } else { x })
 }
 
 fn finish(draft: &MeasureDraft, syntax: Syntax, formula: &Formula) -> Result<Measured, String> {
@@ -147,5 +156,6 @@ fn finish(draft: &MeasureDraft, syntax: Syntax, formula: &Formula) -> Result<Mea
         name: format!("{} {}", formula.name, formula.version.number),
         date: None,
         reading,
+        said: Vec::new(),
     })
 }

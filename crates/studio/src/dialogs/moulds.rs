@@ -1,8 +1,9 @@
 //! The workshop's own moulds.
 
 use egui::{ComboBox, RichText, TextEdit, Ui};
-use quern_calc::number::{NumberStyle, Syntax, Unit, format_f64};
+use quern_calc::number::{NumberStyle, Syntax, Unit, format_f64, format_full};
 use quern_calc::setting::mould::{MOST_MM, Mould, Shape, Wall};
+use quern_calc::setting::notes::MOULDS_MAX;
 
 use super::measure::{number_in, volume};
 use super::{Foot, error, foot, note, text_row, title};
@@ -11,9 +12,6 @@ use crate::app::action::Action;
 use crate::app::setting::{MouldDraft, SettingAction};
 use crate::look::icons::Icon;
 use crate::widgets::icon_button;
-
-/// Own moulds at most.
-const MOST: usize = 200;
 
 /// Outlines with the names of their sizes.
 const SHAPES: [(&str, &[&str]); 4] = [
@@ -33,9 +31,14 @@ pub fn show(
     ui.set_width(480.0_f32.min(ui.available_width()));
     title(ui, "Your moulds");
     let own = &scene.project.setting.moulds;
-    if own.is_empty() {
-        note(ui, "None yet; the generic ones stay beside your own");
-    }
+    note(
+        ui,
+        if own.is_empty() {
+            "None yet; the generic ones stay beside your own"
+        } else {
+            "Click one to change it"
+        },
+    );
     for (i, mould) in own.iter().enumerate() {
         ui.horizontal(|ui| {
             let ml = format_f64(mould.volume_ml(), 0, scene.style());
@@ -105,7 +108,7 @@ pub fn show(
     if pressed != Foot::Do && !enter {
         return false;
     }
-    match finish(draft, own, scene.syntax()) {
+    match finish(draft, own, scene.syntax(), scene.style()) {
         Ok(mould) => {
             let mut notes = (*scene.project.setting).clone();
             notes.mould = Some(mould.name.clone());
@@ -133,10 +136,7 @@ pub fn show(
 
 /// A mould as a draft.
 fn of(mould: &Mould, at: Option<usize>, style: NumberStyle) -> MouldDraft {
-    let text = |x: f64| {
-        let places = u32::from((x - x.round()).abs() > 0.05);
-        format_f64(x, places, style)
-    };
+    let text = |x: f64| format_full(x, style);
     let mut sizes = <[String; 3]>::default();
     for (place, size) in sizes.iter_mut().zip(mould.shape.sizes_mm()) {
         *place = text(size);
@@ -152,7 +152,12 @@ fn of(mould: &Mould, at: Option<usize>, style: NumberStyle) -> MouldDraft {
     }
 }
 
-fn finish(draft: &MouldDraft, own: &[Mould], syntax: Syntax) -> Result<Mould, String> {
+fn finish(
+    draft: &MouldDraft,
+    own: &[Mould],
+    syntax: Syntax,
+    style: NumberStyle,
+) -> Result<Mould, String> {
     let name = draft.name.trim();
     if name.is_empty() {
         return Err("Give the mould a name".to_owned());
@@ -161,8 +166,8 @@ fn finish(draft: &MouldDraft, own: &[Mould], syntax: Syntax) -> Result<Mould, St
     if taken {
         return Err(format!("{name} is there already; give this one another name"));
     }
-    if draft.at.is_none() && own.len() >= MOST {
-        return Err(format!("A workshop keeps at most {MOST} moulds"));
+    if draft.at.is_none() && own.len() >= MOULDS_MAX {
+        return Err(format!("A workshop keeps at most {MOULDS_MAX} moulds"));
     }
     let (shape, labels) = SHAPES.get(draft.shape).copied().ok_or("Choose an outline")?;
     let mut sizes = Vec::new();
@@ -181,6 +186,12 @@ fn finish(draft: &MouldDraft, own: &[Mould], syntax: Syntax) -> Result<Mould, St
     let mould = Mould { name: name.to_owned(), shape, measured_ml, wall: draft.wall };
     if !mould.is_sound() {
         return Err("The measured volume has to be above 0".to_owned());
+    }
+    if !mould.volume_fits() {
+        return Err(format!(
+            "By its sizes a cavity holds {} mL: check the sizes and what was measured",
+            format_f64(mould.shape.volume_ml(), 0, style)
+        ));
     }
     Ok(mould)
 }

@@ -2,8 +2,8 @@
 
 use egui::{ComboBox, RichText, TextEdit, Ui};
 use quern_calc::formula::{Material, OwnSolids, PowderShape};
-use quern_calc::number::{Syntax, Unit, format_f64};
-use quern_calc::setting::table::SolidTable;
+use quern_calc::number::{NumberStyle, Syntax, Unit, format_f64};
+use quern_calc::setting::table::{STOPS_AT, SolidTable};
 
 use super::measure::number_in;
 use super::{Foot, error, foot, note, text_row, title};
@@ -58,10 +58,8 @@ pub fn show(
         Foot::Do => match read(draft, scene.syntax()) {
             Ok(table) => {
                 let id = draft.material.clone();
-                if let Some(table) = &table
-                    && let Err(problem) = table.check()
-                {
-                    draft.error = Some(problem.to_string());
+                if let Some(problem) = table.as_ref().and_then(|t| wrong(t, scene.style())) {
+                    draft.error = Some(problem);
                     return false;
                 }
                 actions.push(Action::Setting(SettingAction::Solids(id, table)));
@@ -73,6 +71,21 @@ pub fn show(
             }
         },
     }
+}
+
+/// What keeps a table from being used.
+fn wrong(table: &SolidTable, style: NumberStyle) -> Option<String> {
+    if let Err(problem) = table.check() {
+        return Some(problem.to_string());
+    }
+    table.stops_early().map(|(t, percent)| {
+        format!(
+            "At {} °C {} % are still solid: add a row where nearly all is melted, {} % or less",
+            format_f64(t, 0, style),
+            format_f64(percent, 0, style),
+            format_f64(STOPS_AT, 0, style)
+        )
+    })
 }
 
 /// How near the fit comes, once the table can be read.
@@ -87,11 +100,7 @@ fn preview(ui: &mut Ui, scene: &Scene<'_>, m: &Material, draft: &SolidsDraft) {
                     .iter()
                     .filter_map(|p| {
                         let (tm, _) = p.crystal?;
-                        Some(format!(
-                            "{} melting at {} °C",
-                            p.name.to_lowercase(),
-                            format_f64(tm, 1, style)
-                        ))
+                        Some(format!("a crystal that melts at {} °C", format_f64(tm, 1, style)))
                     })
                     .collect();
                 note(
@@ -187,8 +196,9 @@ pub fn powder(
     }
     let read = || -> Result<PowderData, String> {
         let density = number_in(&draft.density, "Density", &[], scene.syntax())?.0;
-        if !(0.05..=20.0).contains(&density) {
-            return Err("Density is from 0.05 to 20 g/mL".to_owned());
+        if !(0.05..=8.0).contains(&density) {
+            return Err("The density of a grain is from 0,05 to 8 g/mL"
+                .replace("0,05", &format_f64(0.05, 2, scene.style())));
         }
         let soaks = match draft.soaks.trim() {
             "" => 0.0,

@@ -155,6 +155,9 @@ impl NumberField<'_> {
 
         let mut out =
             FieldOutput { entered: None, leave: Leave::Stay, gained: response.gained_focus() };
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
         if response.gained_focus() && !buffer.editing {
             buffer.editing = true;
             if buffer.error.is_none() {

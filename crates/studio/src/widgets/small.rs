@@ -21,6 +21,9 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str, tooltip: &str, enabled: 
     ui.painter().rect(rect, 5.0, ground, edge, egui::StrokeKind::Inside);
     let color = if enabled { t.ink } else { t.hairline };
     icons::draw(ui.painter(), icon, rect.shrink(5.0), color);
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
     response.on_hover_text(tooltip)
 }
 

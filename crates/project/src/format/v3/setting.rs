@@ -68,6 +68,9 @@ struct Measurement {
     ml: Option<f64>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     mm: Option<f64>,
+    /// What the model said of the formula at the time.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    said: Vec<f64>,
 }
 
 /// The outline of a mould, whatever its sizes.
@@ -175,6 +178,7 @@ impl From<&calibrate::Measured> for Measurement {
             g,
             ml,
             mm,
+            said: m.said.clone(),
         }
     }
 }
@@ -237,6 +241,7 @@ impl Measurement {
             name: self.name,
             date: self.date.map(|d| d.0),
             reading,
+            said: self.said,
         }
     }
 }

@@ -83,7 +83,9 @@ impl App {
             let differs = |f: &Option<Figure<f64>>, x: f64| {
                 f.as_ref().is_none_or(|f| (f.value - x).abs() > 1e-9)
             };
-            if differs(&m.density_solid, data.density) {
+            // A grain without a density of its own shows that of its melt.
+            let shown = if m.density_solid.is_some() { &m.density_solid } else { &m.density_melt };
+            if differs(shown, data.density) {
                 m.density_solid = Some(Figure::user(data.density));
             }
             let soaks = m.oil_absorption.is_some() || data.soaks > 0.0;

@@ -38,6 +38,8 @@ pub struct SettingSide {
     pub remarks: Arc<Vec<Remark>>,
     /// Middle and face over time, as far as they have come.
     pub slab: Option<Arc<SlabFigures>>,
+    /// True when that slab is of this very state; until then the one before is drawn.
+    pub slab_is_new: bool,
 }
 
 /// What the Setting view reads beside the scene.
@@ -85,12 +87,13 @@ impl SettingJobs {
     }
 
     /// The slab of this state; while it is under way, the last one of the formula.
-    fn slab(&self, key: &SettingKey) -> Option<Arc<SlabFigures>> {
+    fn slab(&self, key: &SettingKey) -> (Option<Arc<SlabFigures>>, bool) {
         let exact = self.slabs.iter().rev().find(|s| s.0 == *key);
         let same = |s: &&(SettingKey, Option<Arc<SlabFigures>>)| {
             s.0.formula == key.formula && s.0.at.0 == key.at.0
         };
-        exact.or_else(|| self.slabs.iter().rev().find(same)).and_then(|s| s.1.clone())
+        let last = || self.slabs.iter().rev().find(same);
+        (exact.or_else(last).and_then(|s| s.1.clone()), exact.is_some())
     }
 }
 
@@ -157,7 +160,9 @@ impl App {
             let boxed = Box::new(key.clone());
             self.worker.start_quiet(move || Done::Setting(SettingDone::Slab(boxed, ask.run())));
         }
-        side.slab = side.figures.cool.is_ok().then(|| self.setting.slab(&key)).flatten();
+        if side.figures.cool.is_ok() {
+            (side.slab, side.slab_is_new) = self.setting.slab(&key);
+        }
         Some(side)
     }
 
@@ -182,6 +187,7 @@ impl App {
             rows: Arc::new(rows),
             remarks: Arc::new(remarks),
             slab: None,
+            slab_is_new: false,
             side,
         })
     }

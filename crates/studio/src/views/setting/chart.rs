@@ -5,7 +5,7 @@ use egui::{
     Align2, EventFilter, FontId, Key, Modifiers, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo,
     pos2, vec2,
 };
-use quern_calc::evaluate::{Context, MeltFigures, Mixing, SPAN_C, temperature_marks};
+use quern_calc::evaluate::{Context, MeltFigures, Mixing, POURED_C, SPAN_C, temperature_marks};
 use quern_calc::number::format_f64;
 
 use super::plot::{Axes, small};
@@ -225,7 +225,7 @@ fn pour_line(
         }
     }
     if let Some(to) = to {
-        let to = to.clamp(15.0, SPAN_C.1);
+        let to = to.clamp(POURED_C.0, POURED_C.1);
         if (to - c).abs() > 1e-9 {
             actions.push(Action::Setting(SettingAction::Pour(Some(to))));
         }
@@ -237,7 +237,7 @@ fn pour_line(
         ui.ctx().set_cursor_icon(egui::CursorIcon::ResizeHorizontal);
     }
     let how = match &here.figures.pour {
-        Ok(p) => format!(": {}", p.class.name()),
+        Ok(p) => format!(": {}", p.word()),
         Err(_) => String::new(),
     };
     let text = format!("poured at {} °C{how}", format_f64(c, 0, scene.style()));

@@ -76,10 +76,7 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     axes.rule_y(ui, &degrees);
     axes.rule_x(ui, &hours_axis(end, style));
     let painter = ui.painter();
-    for (c, name) in
-        [(cool.set_c, "sets"), (Some(cool.unmould_c), "unmould"), (Some(cool.air_c), "air")]
-    {
-        let Some(c) = c else { continue };
+    for (c, name) in [(cool.set_c, "sets"), (cool.unmould_c, "unmould"), (cool.air_c, "air")] {
         let y = axes.at_y(c);
         let stroke = Stroke::new(1.0, Tokens::tint(t.ink, 90));
         let line = [pos2(axes.rect.left(), y), pos2(axes.rect.right(), y)];
@@ -113,7 +110,8 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         text.push_str(&format!("; {} in its colour", other.side.name));
     }
     let hours = |s: f64| quern_calc::evaluate::hours_words(s, style);
-    if let (Some(slab), Some(mean)) = (&here.slab, cool.unmould_s) {
+    let slab = here.slab.as_ref().filter(|_| here.slab_is_new);
+    if let (Some(slab), Some(mean)) = (slab, cool.unmould_s) {
         text.push_str(&format!(
             ". The mean is at {} °C after {}, the middle after {}; the face is at {} °C then",
             format_f64(cool.unmould_c, 0, style),
@@ -142,8 +140,8 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         }
     };
     let against = match &f.reference {
-        Some(name) => format!("in % of {name} at 20 °C"),
-        None => "in % of itself at 20 °C; choose a reference bar at the right".to_owned(),
+        Some(name) => format!("% of {name} at 20 °C"),
+        None => "% of itself at 20 °C; choose a reference bar".to_owned(),
     };
     title(ui, "Firmness", &against);
     let most = f.rows.iter().filter_map(|r| r.firmness).map(|b| b.high).fold(100.0_f64, f64::max);
@@ -157,7 +155,7 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         let y = rect.center().y;
         painter.text(pos2(rect.left(), y), Align2::LEFT_CENTER, &name, fonts::small(), t.muted);
         let left = rect.left() + 84.0;
-        let bar = (rect.width() - 84.0) * 0.40;
+        let bar = (rect.width() - 84.0) * 0.30;
         let Some(b) = row.firmness else { continue };
         let x = |v: f64| left + px(v / most) * bar;
         let solid = Rect::from_min_max(pos2(left, y - 6.0), pos2(x(b.at), y + 6.0));
@@ -185,5 +183,5 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     if let Some(why) = &f.no_reference {
         muted(ui, &format!("The reference cannot be used: {}", why.words()));
     }
-    muted(ui, "Ranks bars by their solids; the dark line is the band over how crystals mix");
+    muted(ui, "Ranks bars by their solids; the thin line is the band over how crystals mix");
 }

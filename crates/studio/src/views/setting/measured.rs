@@ -43,7 +43,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 muted(ui, &estimate);
                 muted(ui, &format!("{}{day}", m.name));
             });
-            let name = format!("Remove measurement, {}", m.reading.name());
+            let (what, _) = check_words(check, scene.style());
+            let name = format!("Remove measurement {}: {what}", at + 1);
             if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                 let mut notes = (**notes).clone();
                 notes.measured.remove(at);

@@ -25,6 +25,7 @@ use crate::look::{Tokens, fonts, size};
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt("setting-scroll").show(ui, |ui| {
         ui.set_min_width(420.0);
+        page_keys(ui);
         head(ui, scene, actions);
         let Some(here) = scene.setting.sides.first() else { return };
         match &here.side.evaluation.melt {
@@ -51,6 +52,19 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     });
 }
 
+/// Page Up and Page Down turn the page: much of it is to be read, and nothing there takes focus.
+fn page_keys(ui: &Ui) {
+    if ui.ctx().text_edit_focused() {
+        return;
+    }
+    let page = ui.ctx().content_rect().height() * 0.6;
+    for (key, by) in [(egui::Key::PageDown, -page), (egui::Key::PageUp, page)] {
+        if ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key)) {
+            ui.scroll_with_delta(egui::vec2(0.0, by));
+        }
+    }
+}
+
 /// Why there is no curve, and what would give one.
 fn no_curve(ui: &mut Ui, here: &SettingSide, why: &str) {
     let t = Tokens::of(ui);
@@ -60,7 +74,7 @@ fn no_curve(ui: &mut Ui, here: &SettingSide, why: &str) {
     ui.add(
         Label::new(
             RichText::new(
-                "Fats, waxes and oils with melt data make the curve; type a supplier's solid-fat table at the right, or add a fat in the Formula view",
+                "Fats, waxes and oils with melt data make the curve: add one in the Formula view, or type a supplier's solid-fat table for one that lacks data",
             )
             .color(t.muted),
         )
@@ -76,6 +90,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)).color(t.side(0)));
         beside(ui, scene, actions);
         let now = scene.ui.setting.mixing;
+        ui.label(RichText::new("layers").color(t.muted));
         for (mixing, name, about) in [
             (Mixing::Alcohols, "Usual", "Fatty alcohols share one mixed crystal, all else is pure"),
             (Mixing::Pure, "Pure solids", "Every component crystallises alone: the low end"),

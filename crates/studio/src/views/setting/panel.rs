@@ -5,7 +5,7 @@ use quern_calc::evaluate::{
     MaterialLine, Remark, Tone, fat_lines, powder_lines, slider_end, slider_percent,
 };
 use quern_calc::formula::PowderShape;
-use quern_calc::number::{Syntax, Unit, format_f64, format_fixed, format_plain};
+use quern_calc::number::{Syntax, Unit, format_f64, format_fixed, format_full, format_plain};
 
 use super::{measured, muted, workshop};
 use crate::app::Scene;
@@ -22,9 +22,10 @@ use crate::widgets::{NumberField, icon_button};
 pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt("setting-panel-scroll").show(ui, |ui| {
         Frame::new().inner_margin(Margin::symmetric(16, 14)).show(ui, |ui| {
-            remarks(ui, scene);
-            ui.add_space(14.0);
+            // Above what grows and shrinks with the remarks: a slider must not move while dragged.
             fats(ui, scene, actions);
+            ui.add_space(14.0);
+            remarks(ui, scene);
             ui.add_space(14.0);
             workshop::show(ui, scene, actions);
             ui.add_space(14.0);
@@ -79,6 +80,11 @@ fn fats(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     for line in &lines {
         fat(ui, scene, line, actions);
     }
+    if let Some(fills) = scene.formula().fills
+        && let Some(line) = scene.here.evaluation.line(fills)
+    {
+        muted(ui, &format!("{} takes up the difference to 100", line.name));
+    }
 }
 
 fn fat(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Action>) {
@@ -120,17 +126,33 @@ fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>
     }
     let now = line.percent.map_or(0.0, |p| p.to_f64());
     let mut place = now;
+    // The scale stands still while it is dragged: it must not run away under the pointer.
+    let held = egui::Id::unique(("setting-slider", line.line.0));
+    let end = ui.data(|d| d.get_temp::<f64>(held)).unwrap_or_else(|| slider_end(now));
     let rail = Tokens::of(ui).hairline;
     let response = ui
         .scope(|ui| {
             ui.spacing_mut().slider_width = room - 4.0;
             ui.visuals_mut().widgets.inactive.bg_fill = rail;
-            let end = slider_end(now);
-            ui.add(Slider::new(&mut place, 0.0..=end).show_value(false).step_by(0.1))
+            // Only what a person does changes it; drawing it must not round what is stored.
+            let slider = Slider::new(&mut place, 0.0..=end)
+                .show_value(false)
+                .step_by(0.1)
+                .clamping(egui::SliderClamping::Never);
+            ui.add(slider)
         })
         .inner
         .accessible_name(format!("{}, slider", line.name));
-    if response.changed() {
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    let in_hand = response.dragged() || response.has_focus() || response.clicked();
+    if response.dragged() {
+        ui.data_mut(|d| d.insert_temp(held, end));
+    } else {
+        ui.data_mut(|d| d.remove_temp::<f64>(held));
+    }
+    if response.changed() && in_hand && (place - now).abs() > 1e-9 {
         actions.push(Action::Setting(SettingAction::Amount(line.line, slider_percent(place))));
     }
     if response.drag_stopped() || response.lost_focus() {
@@ -173,7 +195,7 @@ fn amount(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec
 fn solids_dialog(scene: &Scene<'_>, line: &MaterialLine) -> Option<Action> {
     let material = scene.project.materials.get(&line.material)?;
     let style = scene.style();
-    let text = |x: f64| format_f64(x, u32::from((x - x.round()).abs() > 0.04), style);
+    let text = |x: f64| format_full(x, style);
     let rows = match &material.solids {
         Some(own) => own.table.rows.iter().map(|(t, p)| (text(*t), text(*p))).collect(),
         None => [20.0, 25.0, 30.0, 35.0].map(|t| (text(t), String::new())).to_vec(),
@@ -228,7 +250,7 @@ fn powders(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn powder_dialog(scene: &Scene<'_>, line: &MaterialLine) -> Option<Action> {
     let m = scene.project.materials.get(&line.material)?;
     let style = scene.style();
-    let text = |f: Option<f64>| f.map_or(String::new(), |x| format_f64(x, 2, style));
+    let text = |f: Option<f64>| f.map_or(String::new(), |x| format_full(x, style));
     let draft = PowderDraft {
         material: line.material.clone(),
         density: text(m.density_solid.as_ref().or(m.density_melt.as_ref()).map(|f| f.value)),

@@ -1,7 +1,7 @@
 //! How the paste moves at each temperature, on the axis of the melt curve, and the pour window.
 
 use egui::{FontId, Rect, RichText, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
-use quern_calc::evaluate::SPAN_C;
+use quern_calc::evaluate::{POURED_C, PourWindow, SPAN_C};
 use quern_calc::number::{Unit, format_f64};
 use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::pour::PourClass;
@@ -30,11 +30,15 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
                 Some(Some(typed)) => {
                     let c = decimal_to_f64(typed.value);
                     let fits = matches!(typed.unit, None | Some(Unit::Celsius));
-                    if fits && (15.0..=95.0).contains(&c) {
+                    if fits && (POURED_C.0..=POURED_C.1).contains(&c) {
                         actions.push(Action::Setting(SettingAction::Pour(Some(c))));
                     } else {
-                        let text = "Pouring is read from 15 to 95 °C";
-                        actions.push(Action::Say(Tone::Error, text.to_owned()));
+                        let text = format!(
+                            "Pouring is read from {} to {} °C",
+                            whole(POURED_C.0),
+                            whole(POURED_C.1)
+                        );
+                        actions.push(Action::Say(Tone::Error, text));
                     }
                 }
                 Some(None) => actions.push(Action::Setting(SettingAction::Pour(None))),
@@ -57,13 +61,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
         }
     };
     let (area, response) = ui.allocate_exact_size(vec2(ui.available_width(), 50.0), Sense::hover());
-    let runs = runs(&w.strip);
+    let runs = runs(w);
     response.widget_info(|| {
         let words: Vec<String> = runs
             .iter()
-            .map(|(from, to, class)| {
-                format!("{} to {} °C {}", whole(*from), whole(*to), class.name())
-            })
+            .map(|(from, to, _, word)| format!("{} to {} °C {word}", whole(*from), whole(*to)))
             .collect();
         WidgetInfo::labeled(egui::Role::Image, true, format!("How it moves: {}", words.join(", ")))
     });
@@ -76,7 +78,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
         y: (0.0, 1.0),
     };
     let painter = ui.painter_at(area);
-    for (from, to, class) in &runs {
+    for (from, to, class, word) in &runs {
         let place = PourClass::ALL.iter().position(|c| c == class).unwrap_or(0);
         let alpha = [14_u8, 34, 62, 96, 134].get(place).copied().unwrap_or(134);
         let rect = Rect::from_min_max(
@@ -85,8 +87,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
         );
         painter.rect_filled(rect, 0.0, Tokens::tint(t.ink, alpha));
         painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, t.paper));
-        let galley =
-            painter.layout_no_wrap(class.name().to_owned(), FontId::proportional(11.5), t.ink);
+        let galley = painter.layout_no_wrap((*word).to_owned(), FontId::proportional(11.5), t.ink);
         if galley.size().x + 8.0 < rect.width() {
             // Dark grounds take a plate under the word.
             let at = rect.center() - galley.size() / 2.0;
@@ -109,6 +110,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
                 painter.line_segment([pos2(x, y - 4.0), pos2(x, y + 4.0)], stroke);
             }
             let text = match w.limits.first() {
+                Some(limit) if w.moves_when_cold() => {
+                    format!("pour below {} °C, which {} sets", whole(to), limit.name)
+                }
                 Some(limit) => {
                     format!(
                         "pour window {} to {} °C; {} ends it",
@@ -158,17 +162,18 @@ fn label(ui: &Ui, area: Rect, x: f32, y: f32, text: &str, color: egui::Color32) 
     ui.painter_at(area.expand2(vec2(0.0, 6.0))).galley(pos2(left, y), galley, color);
 }
 
-/// Stretches of one class: from, to, class.
-fn runs(strip: &[(f64, PourClass)]) -> Vec<(f64, f64, PourClass)> {
-    let mut out: Vec<(f64, f64, PourClass)> = Vec::new();
-    for (t, class) in strip.iter().filter(|(t, _)| *t <= SPAN_C.1) {
+/// Stretches of one class: from, to, class, its word.
+fn runs(w: &PourWindow) -> Vec<(f64, f64, PourClass, &'static str)> {
+    let mut out: Vec<(f64, f64, PourClass, &'static str)> = Vec::new();
+    for (t, class) in w.strip.iter().filter(|(t, _)| *t <= SPAN_C.1) {
+        let word = w.word(*t, *class);
         match out.last_mut() {
-            Some(last) if last.2 == *class => last.1 = *t,
+            Some(last) if last.3 == word => last.1 = *t,
             Some(last) => {
                 last.1 = *t;
-                out.push((*t, *t, *class));
+                out.push((*t, *t, *class, word));
             }
-            None => out.push((*t, *t, *class)),
+            None => out.push((*t, *t, *class, word)),
         }
     }
     out

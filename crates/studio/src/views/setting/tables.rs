@@ -111,7 +111,7 @@ pub fn figures(ui: &mut Ui, scene: &Scene<'_>) {
     title(
         ui,
         "Figures",
-        "estimates throughout; the band is over how crystals mix, or still to moving air",
+        "estimates, but for what is typed; the band is over how crystals mix, or still to moving air",
     );
     let two = ui.available_width() > 860.0 && sides.len() == 1;
     let parts: [&[Part]; 2] = [&[Part::Melt, Part::Pour], &[Part::Cool, Part::Shelf]];

@@ -1,7 +1,7 @@
 //! The mould, where it stands, and the temperatures and heater of the workshop.
 
 use egui::{ComboBox, RichText, Sense, Ui, vec2};
-use quern_calc::number::{Typed, Unit, format_f64};
+use quern_calc::number::{Typed, Unit, format_f64, format_full};
 use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::mould::Stand;
 use quern_calc::setting::notes::{FRIDGE_C, HEATER_W, PARCEL_C, ROOM_C, SettingNotes};
@@ -223,12 +223,13 @@ pub fn number(
     hint: &str,
 ) -> Option<Option<Typed>> {
     let shown = value.map_or(String::new(), |v| format_f64(v, places, scene.style()));
+    let full = value.map_or(String::new(), |v| format_full(v, scene.style()));
     let (rect, _) = ui.allocate_exact_size(vec2(width, size::CONTROL), Sense::hover());
     let field = NumberField {
         id: egui::Id::unique(("setting", name)),
         name: name.to_owned(),
         shown: &shown,
-        full: &shown,
+        full: &full,
         syntax: scene.syntax(),
         quiet: false,
         right: false,

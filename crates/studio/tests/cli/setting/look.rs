@@ -27,7 +27,7 @@ fn the_text_says_everything_within_the_page() {
         "Measured, and the model",
         "Sets at 36.5 °C: estimate 33.9 °C before, 36.5 °C after",
         "138.0 g in 128.0 mL at 52 °C: estimate",
-        "needle 3.0 mm deep at 20 °C: moves the firmness",
+        "needle 3.0 mm deep at 20 °C: with a depth of the reference bar it moves the firmness",
         "Stearyl alcohol 7.00 58.0",
         "Melt curve, solid in % of the fat",
         "components by their number above",

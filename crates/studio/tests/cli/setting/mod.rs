@@ -64,6 +64,7 @@ fn measured(bench: &Bench) -> String {
         name: format!("{formula} 4"),
         date: None,
         reading,
+        said: Vec::new(),
     };
     let mut project = bench.project.clone();
     project.setting = Arc::new(SettingNotes {
