@@ -23,6 +23,7 @@ mod materials;
 mod melt;
 mod pour;
 mod search;
+mod shelf;
 mod sieves;
 mod sizes;
 mod solve;

@@ -80,7 +80,7 @@ pub fn show(
             enter |= field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         }
     });
-    enter |= text_row(ui, "Measured", &mut draft.measured, 160.0, "118 mL, or 118 g of water");
+    enter |= text_row(ui, "Measured", &mut draft.measured, 230.0, "118 mL, or 118 g of water");
     note(
         ui,
         "Fill a cavity with water and weigh it: 0.998 g is 1 mL at 20 °C. Empty: by its sizes",

@@ -11,6 +11,9 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::setting::{PowderData, PowderDraft, SettingAction, SolidsDraft};
 
+/// Size of a cell of the table, in points.
+const CELL: [f32; 2] = [90.0, 28.0];
+
 /// Shows the dialog for a solid-fat table.
 pub fn show(
     ui: &mut Ui,
@@ -32,10 +35,10 @@ pub fn show(
         ui.end_row();
         for (i, (t, percent)) in draft.rows.iter_mut().enumerate() {
             let field = ui
-                .add(TextEdit::singleline(t).desired_width(80.0))
+                .add_sized(CELL, TextEdit::singleline(t))
                 .accessible_name(format!("Row {}, temperature", i + 1));
             super::focus_first(ui, &field);
-            ui.add(TextEdit::singleline(percent).desired_width(80.0))
+            ui.add_sized(CELL, TextEdit::singleline(percent))
                 .accessible_name(format!("Row {}, percent solid", i + 1));
             ui.end_row();
         }
