@@ -122,7 +122,7 @@ fn undo_goes_to_the_formula_that_it_changes() {
 
 #[test]
 fn every_input_has_a_name_of_its_own_in_each_view() {
-    for view in [Key::Num1, Key::Num2, Key::Num3] {
+    for view in [Key::Num1, Key::Num2, Key::Num3, Key::Num4] {
         let mut h = demo_window();
         keys(&mut h, Modifiers::COMMAND, view);
         let mut names: BTreeMap<String, usize> = BTreeMap::new();

@@ -68,6 +68,13 @@ fn the_pouring_temperature_is_typed_moved_by_keys_and_read() {
     enter(&mut h, "Pouring temperature, °C", "300");
     assert!(said(&h).contains("from 15 to 90"), "{}", said(&h));
     assert_eq!(h.state().state().setting.pour_c, Some(41.0), "what was there stays");
+    // Another formula is poured as it usually is, and this one as it was before.
+    command(&mut h, "cairn");
+    h.run_steps(3);
+    assert_eq!(h.state().state().setting.pour_c, None);
+    command(&mut h, "dune");
+    h.run_steps(3);
+    assert_eq!(h.state().state().setting.pour_c, Some(41.0));
 }
 
 #[test]

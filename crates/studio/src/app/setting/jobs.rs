@@ -103,10 +103,7 @@ impl App {
         if self.ui.view != View::Setting {
             return SettingScene::default();
         }
-        if self.ui.setting.of.as_ref() != Some(&self.ui.formula) {
-            self.ui.setting.of = Some(self.ui.formula.clone());
-            self.ui.setting.pour_c = None;
-        }
+        self.ui.setting.take_up(&self.ui.formula);
         SettingScene { sides: self.setting_sides() }
     }
 

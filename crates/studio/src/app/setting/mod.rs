@@ -6,6 +6,8 @@ mod share;
 
 pub use jobs::{SettingDone, SettingJobs, SettingScene, SettingSide};
 
+use std::collections::HashMap;
+
 use quern_calc::evaluate::Mixing;
 use quern_calc::formula::{FormulaId, LineId, MaterialId, PowderShape};
 use quern_calc::quantity::Percent;
@@ -22,6 +24,8 @@ pub struct SettingState {
     pub of: Option<FormulaId>,
     /// Temperature of pouring, °C; `None` for the usual one of the formula.
     pub pour_c: Option<f64>,
+    /// The same of the formulas that were at hand before.
+    pub poured: HashMap<FormulaId, f64>,
     /// Where the mould stands.
     pub stand: Stand,
     /// Temperature of the air, °C; `None` for that of the room or the fridge.
@@ -34,11 +38,25 @@ pub struct SettingState {
     pub as_table: bool,
 }
 
+impl SettingState {
+    /// Another formula is at hand: it is poured as it was the last time.
+    pub fn take_up(&mut self, formula: &FormulaId) {
+        if self.of.as_ref() == Some(formula) {
+            return;
+        }
+        if let Some((old, c)) = self.of.replace(formula.clone()).zip(self.pour_c.take()) {
+            self.poured.insert(old, c);
+        }
+        self.pour_c = self.poured.remove(formula);
+    }
+}
+
 impl Default for SettingState {
     fn default() -> Self {
         Self {
             of: None,
             pour_c: None,
+            poured: HashMap::new(),
             stand: Stand::Bench,
             air_c: None,
             beside: None,
