@@ -61,8 +61,12 @@ fn frame(ctx: &Context, time: &mut f64, mut draw: impl FnMut(&mut egui::Ui)) -> 
     shapes.len()
 }
 
-/// A window on the demo with so many lines in its first formula.
+/// A window on the demo with so many lines in its first formula, its jobs run at once.
 fn open(n: usize) -> (Context, App) {
+    open_with(n, |_| Worker::inline())
+}
+
+fn open_with(n: usize, worker: impl Fn(&Context) -> Worker) -> (Context, App) {
     let ctx = Context::default();
     ctx.enable_accesskit();
     let start = Start {
@@ -72,7 +76,7 @@ fn open(n: usize) -> (Context, App) {
         warnings: Vec::new(),
         windows: Box::new(ScriptedWindows::default()),
         clock: Clock::Fixed(day()),
-        worker: Some(Worker::inline()),
+        worker: Some(worker(&ctx)),
         keep_settings: false,
     };
     let app = App::new(&ctx, start);
@@ -91,7 +95,14 @@ fn key(key: egui::Key) -> egui::Event {
 
 /// A view of the demo, drawn until its jobs are done.
 fn view(key_of_view: egui::Key, wanted: View) -> (Context, App, f64) {
-    let (ctx, mut app) = open(14);
+    view_of(open(14), key_of_view, wanted)
+}
+
+fn view_of(
+    (ctx, mut app): (Context, App),
+    key_of_view: egui::Key,
+    wanted: View,
+) -> (Context, App, f64) {
     let mut time = 0.0;
     let mut first = input(0.016);
     first.events.push(key(key_of_view));
@@ -119,10 +130,12 @@ fn setting_view(bencher: Bencher<'_, '_>) {
     bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
 }
 
-/// The Setting view while a fat's slider is dragged: each frame has another amount.
+/// The Setting view while a fat's slider is dragged: each frame has another amount, and the slab
+/// is worked out on the worker's own thread, as in the program.
 #[divan::bench]
 fn setting_view_dragged(bencher: Bencher<'_, '_>) {
-    let (ctx, mut app, mut time) = view(egui::Key::Num4, View::Setting);
+    let opened = open_with(14, Worker::threaded);
+    let (ctx, mut app, mut time) = view_of(opened, egui::Key::Num4, View::Setting);
     let line = app.here().and_then(|h| h.evaluation.lines.get(5).map(|l| l.line)).unwrap();
     let mut place = 0.0;
     bencher.bench_local(|| {
