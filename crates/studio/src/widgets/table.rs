@@ -1,6 +1,10 @@
 //! A table of a name and right-aligned cells, and headings over parts of a view.
 
-use egui::{Align, Label, Layout, RichText, Sense, Stroke, Ui, vec2};
+use egui::text::{LayoutJob, TextWrapping};
+use egui::{
+    Align, Color32, FontId, Label, Layout, Pos2, RichText, Role, Sense, Stroke, Ui, WidgetInfo,
+    pos2, vec2,
+};
 
 use crate::look::{Tokens, fonts, size};
 
@@ -27,7 +31,7 @@ pub fn row_of(ui: &mut Ui, name: RichText, cells: &[RichText], cell: f32, strong
     let first = width - cell * cells.len() as f32 - 4.0;
     let (rect, _) = ui.allocate_exact_size(vec2(width, 25.0), Sense::hover());
     let place = |x: f32, w: f32| {
-        egui::Rect::from_min_size(egui::pos2(rect.left() + x, rect.top()), vec2(w, rect.height()))
+        egui::Rect::from_min_size(pos2(rect.left() + x, rect.top()), vec2(w, rect.height()))
     };
     let put = |ui: &mut Ui, rect, layout, text: RichText| {
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(layout));
@@ -40,4 +44,45 @@ pub fn row_of(ui: &mut Ui, name: RichText, cells: &[RichText], cell: f32, strong
     }
     let color = if strong_rule { t.edge } else { t.hairline };
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, color));
+}
+
+/// A cell of a row that is drawn as one piece.
+pub struct Cell {
+    /// What it says.
+    pub text: String,
+    /// Typeface and size.
+    pub font: FontId,
+    /// Colour.
+    pub color: Color32,
+}
+
+/// A row of a name and right-aligned cells as one piece: one thing to be read aloud, and cheap to
+/// draw for tables of many rows.
+pub fn whole_row(ui: &mut Ui, name: &str, cells: &[Cell], cell: f32) {
+    let t = Tokens::of(ui);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 25.0), Sense::hover());
+    response.widget_info(|| {
+        let said: Vec<&str> =
+            cells.iter().map(|c| c.text.as_str()).filter(|c| !c.is_empty()).collect();
+        WidgetInfo::labeled(Role::Label, true, format!("{name}: {}", said.join(", ")))
+    });
+    if !ui.is_rect_visible(rect) {
+        return;
+    }
+    let painter = ui.painter();
+    let put = |text: &str, font: FontId, color: Color32, right: bool, at: Pos2, room: f32| {
+        let mut job = LayoutJob::simple_singleline(text.to_owned(), font, color);
+        job.wrap = TextWrapping::truncate_at_width(room);
+        let galley = painter.layout_job(job);
+        let left = if right { at.x - galley.size().x } else { at.x };
+        painter.galley(pos2(left, at.y - galley.size().y / 2.0), galley, color);
+    };
+    let first = rect.width() - cell * cells.len() as f32 - 4.0;
+    let y = rect.center().y;
+    put(name, fonts::text(), t.ink, false, pos2(rect.left(), y), first);
+    for (i, c) in cells.iter().enumerate() {
+        let right = rect.left() + first + cell * (i as f32 + 1.0);
+        put(&c.text, c.font.clone(), c.color, true, pos2(right, y), cell - 4.0);
+    }
+    painter.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, t.hairline));
 }

@@ -8,7 +8,7 @@ use super::muted;
 use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::table::{row_of, title};
+use crate::widgets::table::{Cell, row_of, title, whole_row};
 
 /// Figures shown large, by their keys.
 const CARDS: [&str; 8] = [
@@ -158,13 +158,13 @@ fn part_rows(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, part: Part) {
         for side in &scene.setting.sides {
             let Some(r) = side.rows.iter().find(|r| r.key == row.key) else { continue };
             let dash = matches!(r.value, quern_calc::evaluate::Value::Absent(_));
-            let text = RichText::new(r.value.text(style));
-            cells.push(if dash { text.color(t.muted) } else { text });
-            let band = band_words(r, style).unwrap_or_default();
-            cells.push(RichText::new(band).font(fonts::small()).color(t.muted));
+            let color = if dash { t.muted } else { t.ink };
+            cells.push(Cell { text: r.value.text(style), font: fonts::text(), color });
+            let text = band_words(r, style).unwrap_or_default();
+            cells.push(Cell { text, font: fonts::small(), color: t.muted });
         }
         let unit = if row.unit.is_empty() { String::new() } else { format!(", {}", row.unit) };
-        row_of(ui, RichText::new(format!("{}{unit}", row.name)), &cells, 92.0, false);
+        whole_row(ui, &format!("{}{unit}", row.name), &cells, 92.0);
         if scene.setting.sides.len() == 1
             && let quern_calc::evaluate::Value::Absent(why) = &row.value
         {
