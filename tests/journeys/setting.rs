@@ -141,6 +141,17 @@ fn the_mould_and_where_it_stands_decide_the_time() {
     assert_eq!(h.state().document().undo_label(), Some("choose mould"));
     enter(&mut h, "Room, °C", "17.5");
     assert_eq!(h.state().document().project().setting.room_c, Some(17.5));
+    enter(&mut h, "Air there, °C", "-18");
+    let frozen = h.state().state().setting.air_c;
+    assert_eq!(frozen, Some(-18.0));
+    shows(&h, "Air, °C: −18");
+    h.get_by_label("Air there, °C").focus();
+    h.run_steps(2);
+    h.key_press(Key::Backspace);
+    h.run_steps(2);
+    h.key_press(Key::Enter);
+    h.run_steps(3);
+    assert_eq!(h.state().state().setting.air_c, None, "emptied, it is the usual one");
     enter(&mut h, "Heater, W", "2 kg");
     assert!(said(&h).contains("Heater is from 10 to"), "{}", said(&h));
 }

@@ -173,7 +173,7 @@ pub fn packing_of(ranges: &[(f64, f64)]) -> (f64, bool) {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used)]
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
     use super::*;
 
     #[test]

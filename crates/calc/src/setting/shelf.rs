@@ -153,7 +153,7 @@ impl Keeps {
 
 #[cfg(test)]
 mod tests {
-    #![allow(clippy::unwrap_used)]
+    #![allow(clippy::unwrap_used, clippy::float_cmp)]
     use super::*;
 
     fn acids(list: &[(&str, f64)]) -> Vec<(String, f64)> {

@@ -182,7 +182,12 @@ fn text_row(ui: &mut Ui, label: &str, text: &mut String, width: f32, hint: &str)
             .labelled_by(name.id)
             .accessible_name(label);
         focus_first(ui, &response);
-        response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter))
+        let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+        if enter {
+            // An entry that is refused is typed over at once.
+            response.request_focus();
+        }
+        enter
     })
     .inner
 }

@@ -93,6 +93,7 @@ pub fn show(
                 for wall in Wall::ALL {
                     if ui.selectable_label(draft.wall == wall, wall.name()).clicked() {
                         draft.wall = wall;
+                        ui.close();
                     }
                 }
             })

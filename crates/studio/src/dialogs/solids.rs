@@ -172,6 +172,7 @@ pub fn powder(
                 for shape in PowderShape::ALL {
                     if ui.selectable_label(draft.shape == shape, shape.name()).clicked() {
                         draft.shape = shape;
+                        ui.close();
                     }
                 }
             })

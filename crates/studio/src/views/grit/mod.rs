@@ -97,6 +97,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 for p in Place::ALL {
                     if ui.selectable_label(p == place, p.name()).clicked() && p != place {
                         actions.push(Action::Grit(GritAction::Place(p)));
+                        ui.close();
                     }
                 }
             })

@@ -129,10 +129,12 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .show_ui(ui, |ui| {
             if ui.selectable_label(now.is_none(), "nothing").clicked() {
                 actions.push(Action::Setting(SettingAction::Beside(None)));
+                ui.close();
             }
             for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
                 if ui.selectable_label(now == Some(&f.id), &f.name).clicked() {
                     actions.push(Action::Setting(SettingAction::Beside(Some(f.id.clone()))));
+                    ui.close();
                 }
             }
         })

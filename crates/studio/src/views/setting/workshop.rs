@@ -16,6 +16,9 @@ use crate::look::{fonts, size};
 use crate::views::grit::heading;
 use crate::widgets::{Entered, NumberField};
 
+/// Temperatures that the air around a mould may have, °C: from a freezer to a warm cupboard.
+const AIR_C: (f64, f64) = (-30.0, 60.0);
+
 /// Draws the section.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     heading(ui, "Mould and workshop");
@@ -33,6 +36,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         }
     });
+    air(ui, scene, actions);
     filling(ui, scene);
     let notes = &scene.project.setting;
     let keep = |label, change: &dyn Fn(&mut SettingNotes)| {
@@ -98,6 +102,7 @@ fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                         notes.mould = Some(m.name.clone());
                         let action = SettingAction::Notes("choose mould", Box::new(notes));
                         actions.push(Action::Setting(action));
+                        ui.close();
                     }
                 }
             })
@@ -107,6 +112,19 @@ fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         if ui.button(row.name).on_hover_text(row.about).clicked() {
             actions.push(Action::Run(Command::Moulds));
         }
+    });
+}
+
+/// The air around the mould, where it is neither the room's nor the fridge's.
+fn air(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let notes = &scene.project.setting;
+    let usual = match scene.ui.setting.stand {
+        Stand::Fridge => notes.fridge(),
+        Stand::Bench | Stand::Rack => notes.room(),
+    };
+    let own = scene.ui.setting.air_c;
+    temperature(ui, scene, "Air there", own, usual, AIR_C, "°C", actions, &|c| {
+        Action::Setting(SettingAction::Air(c))
     });
 }
 
@@ -200,10 +218,12 @@ fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 };
                 if ui.selectable_label(now.is_none(), "none: each against itself").clicked() {
                     choose(None);
+                    ui.close();
                 }
                 for f in &scene.project.formulas {
                     if ui.selectable_label(now == Some(&f.id), &f.name).clicked() {
                         choose(Some(f.id.clone()));
+                        ui.close();
                     }
                 }
             })
