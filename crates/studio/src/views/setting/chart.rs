@@ -101,6 +101,7 @@ fn layers(ui: &Ui, axes: &Axes, here: &SettingSide, melt: &MeltFigures, mixing: 
             .filter(|(_, height)| **height > 0.045);
         if let Some((k, _)) = tallest
             && let (Some(a), Some(b)) = (low.get(k), high.get(k))
+            && a.y - b.y > 13.0
         {
             let at = pos2(a.x, (a.y + b.y) / 2.0);
             painter.text(at, Align2::CENTER_CENTER, letter(i), fonts::strong(12.0), t.ink);
