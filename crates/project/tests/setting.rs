@@ -171,6 +171,11 @@ fn a_correction_stays_when_the_formula_changes() {
     assert!((sets(&f, &notes) - 52.0).abs() < 1e-6);
     assert!((sets(&thin, &notes) - (sets(&thin, &none) + shift)).abs() < 1e-6);
     assert!(sets(&thin, &notes) < 52.0 - 5.0);
+    // And it is said that the formula is another than the one that was measured.
+    let changed = |f: &Formula| {
+        work_out(f, &library, notes.clone(), &SettingAsk::default()).1.checks[0].changed
+    };
+    assert!(!changed(&f) && changed(&thin));
 }
 
 /// Porous grains soak up no more than there is, and every share of the volume stays one.

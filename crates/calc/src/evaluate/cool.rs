@@ -24,6 +24,8 @@ const OVER_ROOM: f64 = 8.0;
 const OF_ROOM_SOLIDS: f64 = 0.60;
 /// A piece warmer than this is not handled, however firm, °C (assumption).
 const HELD_AT: f64 = 40.0;
+/// Share by which the last cavity may be short and still count as full (common practice).
+const SHORT: f64 = 0.03;
 /// Layers of the slab.
 const LAYERS: usize = 30;
 /// Seconds of an hour.
@@ -273,7 +275,7 @@ pub fn filling(
         return None;
     }
     let cavities = batch.map(|b| {
-        let n = (b.net.to_f64() / grams).floor().clamp(0.0, 1e9);
+        let n = (b.net.to_f64() / grams + SHORT).floor().clamp(0.0, 1e9);
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // within 0 and 1e9
         let n = n as u64;
         n

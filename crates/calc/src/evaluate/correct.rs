@@ -152,6 +152,9 @@ pub struct Check {
     pub before: Option<f64>,
     /// Model with all corrections.
     pub after: Option<f64>,
+    /// True when the formula is another than the one that was measured, as far as the model says
+    /// something else of it.
+    pub changed: bool,
 }
 
 /// Measurements of a formula against the model, before and after.
@@ -185,7 +188,13 @@ pub fn checks(
                 // firmness.
                 Reading::Needle { .. } => None,
             };
+            let now = says(formula, opened, m.reading);
+            let same = |(a, b): (&f64, &f64)| (a - b).abs() <= 1e-6 * a.abs().max(1.0);
+            let changed = m.said.len() == now.len()
+                && !m.said.is_empty()
+                && !m.said.iter().zip(&now).all(same);
             Check {
+                changed,
                 reading: m.reading,
                 before: say(bare.as_ref(), Correction::default(), 0.0),
                 after: say(own.as_ref(), corrected, shift),
@@ -201,7 +210,9 @@ pub fn check_words(check: &Check, style: NumberStyle) -> (String, String) {
     let both = |places: u32, unit: &str, scale: f64| match (check.before, check.after) {
         (Some(before), Some(after)) => {
             let (a, b) = (f(before * scale, places), f(after * scale, places));
-            format!("estimate {a} {unit} before, {b} {unit} after")
+            let changed =
+                if check.changed { "; measured on another composition than this" } else { "" };
+            format!("estimate {a} {unit} before, {b} {unit} after{changed}")
         }
         _ => "the model has no figure for it".to_owned(),
     };

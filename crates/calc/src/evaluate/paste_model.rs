@@ -355,7 +355,7 @@ impl<'a> PasteModel<'a> {
                 matches!(l.kind, Kind::Fat { .. }) && l.material.at_pour == Some(AtPour::Liquid)
             })
             .filter(|(_, l)| {
-                !matches!(l.material.function, Some(Function::Fragrance | Function::Antioxidant))
+                matches!(l.material.function, None | Some(Function::Emollient | Function::Butter))
             })
             .map(|(i, l)| (i, l.percent))
             .collect();

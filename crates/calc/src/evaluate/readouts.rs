@@ -260,7 +260,7 @@ fn shelf(rows: &mut Rows, s: &SettingFigures) {
     };
     for (i, (key, name)) in FIRM.into_iter().enumerate() {
         let at = f.clone().and_then(|f| firm(f.rows.get(i)));
-        rows.add(p, key, name, "% of reference").banded(at, 1.0, 0);
+        rows.add(p, key, name, "%").banded(at, 1.0, 0);
     }
     rows.add(p, "parcel_c", "Parcel", "°C").stated(f.clone().map(|f| f.parcel.at_c), 0);
     rows.add(p, "parcel_keeps", "In the parcel it", "")
@@ -280,7 +280,7 @@ pub fn honest() -> Vec<String> {
     vec![
         "Melt curve: ideal melts. Against published eutectics of fatty acids it runs about 2 K high, scatter 3 K; how solids share crystals matters more and is the band".to_owned(),
         format!("Sets at: where a tenth of the fat is solid; a cooling batch can stay liquid {UNDERCOOLING:.0} °C below it first"),
-        "Butters, waxes and emulsifiers are stood for by made-up components that follow their solid-fat figures, many from memory; densities of some powders are assumptions".to_owned(),
+        "Butters, waxes and emulsifiers are made-up components that follow solid-fat figures, many from memory; some densities are assumed".to_owned(),
         format!("No curve above {:.0} % of the fat without melt data", 100.0 * MAY_LACK),
         "Pouring: packing limit, shape factors, the oil that crystals hold and the classes are assumptions; one look at a real batch corrects them".to_owned(),
         "Cooling: still air, no undercooling; 5 to 10 W/(m² K) make the band, and the middle of a piece lags".to_owned(),

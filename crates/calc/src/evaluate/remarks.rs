@@ -274,9 +274,9 @@ fn window(
             tone: Tone::Fine,
             about: "window",
             text: if w.moves_when_cold() {
-                "It moves at any room temperature, and nothing in it limits the heat".to_owned()
+                "It moves at any room temperature, and no cool-down limits the heat".to_owned()
             } else {
-                format!("Pour above {} °C; nothing in it limits the heat", c(moves.ceil()))
+                format!("Pour above {} °C; no cool-down limits the heat", c(moves.ceil()))
             },
             choices: Vec::new(),
         });
@@ -415,13 +415,17 @@ fn parcel(s: &SettingFigures, style: NumberStyle, out: &mut Vec<Remark>) {
         }
     }
     if p.keeps != Keeps::Shape && f.parcel_fat_solid.is_some_and(|x| x < 0.01) {
-        text.push_str("; none of its fat is solid there, the powder alone holds it");
+        text.push_str("; powder alone holds it, no fat is solid there");
+    }
+    if p.keeps == Keeps::Shape && f.parcel_fat_solid.is_some_and(|x| x < 0.01) {
+        tone = Tone::Note;
+        text.push_str("; none of its fat is solid there, so oil may weep into the wrap");
     }
     let choices = if p.keeps == Keeps::Shape {
         Vec::new()
     } else {
         vec![
-            "more of a fatty acid, alcohol or wax that melts above it".to_owned(),
+            "a fat or wax that melts far above it, for oil and not for powder".to_owned(),
             "more powder, if it still pours".to_owned(),
             "a rigid box, and no post in a heat wave".to_owned(),
         ]

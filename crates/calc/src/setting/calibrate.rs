@@ -7,7 +7,7 @@ use crate::quantity::Date;
 /// One measurement.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Reading {
-    /// Stirred while cooling, the paste turned dull and stopped running at this temperature.
+    /// The fats alone, without powder, stirred while cooling, stopped running at this temperature.
     SetsAt {
         /// °C.
         c: f64,

@@ -190,7 +190,7 @@ fn window_words(window: &PourWindow, style: NumberStyle) -> String {
             format!("pour window {} to {to} \u{b0}C; upper limit: {name}", c(from))
         }
         (Some(from), Some(_), None) => {
-            format!("moves from {} \u{b0}C; nothing limits the heat", c(from))
+            format!("moves from {} \u{b0}C; no cool-down limits the heat", c(from))
         }
         (Some(from), None, Some((name, to))) => {
             format!(

@@ -177,10 +177,10 @@ pub fn sheet(
         )
         .accessible_name(format!("Path of the {}", page.name()));
     super::focus_first(ui, &response);
+    let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         response.request_focus();
     }
-    let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
     error(ui, wrong);
     match foot(ui, "Write") {
         Foot::Cancel => true,

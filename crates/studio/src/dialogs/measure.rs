@@ -19,7 +19,7 @@ use crate::app::setting::{MeasureDraft, SettingAction};
 const KINDS: [(&str, &str); 4] = [
     (
         "Set point",
-        "Melt the fats alone, without powder, and let a small sample cool with a thermometer in it; note when it turns cloudy",
+        "Melt the fats alone, without powder, and stir a small sample as it cools with a thermometer in it; note when it stands like soft butter and runs no more, not when it first turns cloudy",
     ),
     ("Flow", "Note how the paste behaves when you pour it, and at which temperature"),
     (

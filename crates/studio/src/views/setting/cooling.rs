@@ -76,19 +76,20 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     axes.rule_y(ui, &degrees);
     axes.rule_x(ui, &hours_axis(end, style));
     let painter = ui.painter();
-    for (c, name) in [(cool.set_c, "sets"), (cool.unmould_c, "unmould"), (cool.air_c, "air")] {
+    let mut taken = Vec::new();
+    for (c, name) in [(cool.air_c, "air"), (cool.unmould_c, "unmould"), (cool.set_c, "sets")] {
         let y = axes.at_y(c);
         let stroke = Stroke::new(1.0, Tokens::tint(t.ink, 90));
         let line = [pos2(axes.rect.left(), y), pos2(axes.rect.right(), y)];
         painter.extend(Shape::dashed_line(&line, stroke, 3.0, 3.0));
         let text = format!("{name} {}", format_f64(c, 0, style));
-        small(
-            painter,
-            pos2(axes.rect.right() - 2.0, y - 2.0),
-            Align2::RIGHT_BOTTOM,
-            &text,
-            t.muted,
-        );
+        // One above the other where the lines are close.
+        let mut foot = y - 2.0;
+        while taken.iter().any(|other: &f32| (other - foot).abs() < 12.0) {
+            foot -= 12.0;
+        }
+        taken.push(foot);
+        small(painter, pos2(axes.rect.right() - 2.0, foot), Align2::RIGHT_BOTTOM, &text, t.muted);
     }
     if let Some(slab) = &here.slab {
         let middle = axes.line(slab.curve.iter().map(|p| (p.0, p.1)));

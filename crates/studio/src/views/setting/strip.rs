@@ -122,7 +122,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
                     )
                 }
                 None => {
-                    format!("pour above {} °C; nothing in it limits the heat", whole(from.ceil()))
+                    format!("pour above {} °C; no cool-down limits the heat", whole(from.ceil()))
                 }
             };
             label(ui, area, (a + b) / 2.0, y + 4.0, &text, t.fine);

@@ -5,6 +5,7 @@ use quern_calc::number::{Typed, Unit, format_f64, format_full};
 use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::mould::Stand;
 use quern_calc::setting::notes::{FRIDGE_C, HEATER_W, PARCEL_C, ROOM_C, SettingNotes};
+use quern_calc::setting::pour::PourClass;
 
 use super::muted;
 use crate::app::Scene;
@@ -141,7 +142,9 @@ fn filling(ui: &mut Ui, scene: &Scene<'_>) {
     }
     if let Some(s) = f.shrink_percent.filter(|s| *s >= 0.5) {
         let s = format_f64(s, 1, style);
-        text.push_str(&format!("; shrinks {s} % in setting, so pour to the brim and top up"));
+        let runs = here.figures.pour.as_ref().is_ok_and(|p| p.class < PourClass::Press);
+        let how = if runs { ", so pour to the brim and top up" } else { "" };
+        text.push_str(&format!("; shrinks {s} % in setting{how}"));
     }
     muted(ui, &text);
 }
