@@ -6,5 +6,5 @@ pub mod number_field;
 pub mod small;
 pub mod table;
 
-pub use number_field::{Entered, NumberField};
+pub use number_field::{Entered, NumberField, RowNumber};
 pub use small::{icon_button, pill, primary_button, sign_label};

@@ -2,9 +2,9 @@
 //! never changes what is stored.
 
 use egui::{Color32, FontSelection, Frame, Id, Key, Margin, Modifiers, Rect, Stroke, Ui};
-use quern_calc::number::{Syntax, Typed, parse};
+use quern_calc::number::{NumberStyle, Syntax, Typed, format_f64, format_full, parse};
 
-use crate::look::{Tokens, fonts};
+use crate::look::{Tokens, fonts, size};
 
 /// What a person did.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -134,7 +134,7 @@ impl NumberField<'_> {
         };
         ui.painter().rect(rect.shrink(1.0), 5.0, fill, edge, egui::StrokeKind::Inside);
 
-        let font = if self.strong { fonts::strong(crate::look::size::TEXT) } else { fonts::text() };
+        let font = if self.strong { fonts::strong(size::TEXT) } else { fonts::text() };
         let edit = egui::TextEdit::singleline(&mut buffer.text)
             .id(self.id)
             .font(FontSelection::FontId(font))
@@ -205,6 +205,47 @@ impl NumberField<'_> {
             ui.data_mut(|d| d.remove_temp::<Buffer>(self.id));
         }
         out
+    }
+}
+
+/// A number to be typed in a row: its key and name, what it holds and how that is shown.
+pub struct RowNumber<'a> {
+    /// Name, unique over the window.
+    pub name: &'a str,
+    /// What it holds; `None` while empty.
+    pub value: Option<f64>,
+    /// Decimals shown while it is not edited.
+    pub places: u32,
+    /// Width in points.
+    pub width: f32,
+    /// Shown while empty.
+    pub hint: &'a str,
+}
+
+impl RowNumber<'_> {
+    /// Shows it; gives a finished entry, `None` inside it when it was emptied.
+    pub fn show(&self, ui: &mut Ui, style: NumberStyle, syntax: Syntax) -> Option<Option<Typed>> {
+        let shown = self.value.map_or(String::new(), |v| format_f64(v, self.places, style));
+        let full = self.value.map_or(String::new(), |v| format_full(v, style));
+        let (rect, _) =
+            ui.allocate_exact_size(egui::vec2(self.width, size::CONTROL), egui::Sense::hover());
+        let field = NumberField {
+            id: Id::unique(("row-number", self.name)),
+            name: self.name.to_owned(),
+            shown: &shown,
+            full: &full,
+            syntax,
+            quiet: false,
+            right: false,
+            strong: false,
+            enabled: true,
+            hint: self.hint,
+        };
+        match field.show(ui, rect).entered {
+            None => None,
+            Some(Entered::Cleared) => Some(None),
+            Some(Entered::Typed(typed)) => Some(Some(typed)),
+        }
     }
 }
 

@@ -13,10 +13,6 @@ use super::super::{Bad, numbers};
 /// Air that a mould may stand in, °C, as a project may state its room.
 const AIR_RANGE_C: (f64, f64) = (-30.0, 50.0);
 
-/// How far a measured cavity may lie from what its sizes give before a slip is likelier: half to
-/// twice.
-const CAVITY_FACTOR: f64 = 2.0;
-
 /// How to write a mould by its sizes, for messages.
 const SIZES: &str = "80x55x30mm, disc:70x25mm, oval:85x60x28mm or dome:60mm";
 
@@ -52,7 +48,8 @@ fn mould(args: &Setting, notes: &SettingNotes, sign: DecimalSign) -> Result<Opti
         .ok_or_else(|| Bad::new("--cavity needs a mould; give one with --mould"))?;
     let ml = cavity_ml(cavity, sign)?;
     let by_size = mould.shape.volume_ml();
-    if !(by_size / CAVITY_FACTOR..=by_size * CAVITY_FACTOR).contains(&ml) {
+    mould.measured_ml = Some(ml);
+    if !mould.volume_fits() {
         let style = args.decimal.style();
         return Err(Bad::new(format!(
             "--cavity {}: by its sizes {} holds {} mL, so {} mL is a slip or another mould; give \
@@ -63,7 +60,6 @@ fn mould(args: &Setting, notes: &SettingNotes, sign: DecimalSign) -> Result<Opti
             format_f64(ml, 1, style)
         )));
     }
-    mould.measured_ml = Some(ml);
     Ok(Some(mould))
 }
 

@@ -12,17 +12,17 @@ mod table;
 pub use chart::DASHES;
 pub use panel::{heading, panel};
 
-use egui::{Color32, Id, Label, RichText, ScrollArea, Sense, Ui, vec2};
+use egui::{Color32, Id, Label, RichText, ScrollArea, Ui};
 use quern_calc::evaluate::GrainFigures;
 use quern_calc::formula::{FormulaId, LineId, Place};
-use quern_calc::number::{Typed, format_f64};
+use quern_calc::number::Typed;
 
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::grit::GritAction;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::{Entered, NumberField};
+use crate::widgets::RowNumber;
 
 /// What the index is and is not.
 pub const HONEST: &str = "Relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It ranks blends; it is not a safety test, and no skin study stands behind its constants";
@@ -180,32 +180,8 @@ fn number(
     width: f32,
     hint: &str,
 ) -> Option<Option<Typed>> {
-    let shown = value.map_or(String::new(), |v| format_f64(v, places, scene.style()));
-    let full = value.map_or(String::new(), |v| {
-        let text = format!("{v}");
-        match scene.style().sign {
-            quern_calc::number::DecimalSign::Comma => text.replace('.', ","),
-            quern_calc::number::DecimalSign::Point => text,
-        }
-    });
-    let (rect, _) = ui.allocate_exact_size(vec2(width, size::CONTROL), Sense::hover());
-    let field = NumberField {
-        id: Id::unique(("grit", name)),
-        name: name.to_owned(),
-        shown: &shown,
-        full: &full,
-        syntax: scene.syntax(),
-        quiet: false,
-        right: false,
-        strong: false,
-        enabled: true,
-        hint,
-    };
-    match field.show(ui, rect).entered {
-        None => None,
-        Some(Entered::Cleared) => Some(None),
-        Some(Entered::Typed(typed)) => Some(Some(typed)),
-    }
+    let row = RowNumber { name, value, places, width, hint };
+    row.show(ui, scene.style(), scene.syntax())
 }
 
 /// Secondary text that wraps.

@@ -1,7 +1,7 @@
 //! The mould, where it stands, and the temperatures and heater of the workshop.
 
-use egui::{ComboBox, RichText, Sense, Ui, vec2};
-use quern_calc::number::{Typed, Unit, format_f64, format_full};
+use egui::{ComboBox, RichText, Ui, vec2};
+use quern_calc::number::{Typed, Unit, format_f64};
 use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::mould::Stand;
 use quern_calc::setting::notes::{FRIDGE_C, HEATER_W, PARCEL_C, ROOM_C, SettingNotes};
@@ -15,7 +15,7 @@ use crate::app::notices::Tone;
 use crate::app::setting::SettingAction;
 use crate::look::{fonts, size};
 use crate::views::grit::heading;
-use crate::widgets::{Entered, NumberField};
+use crate::widgets::RowNumber;
 
 /// Temperatures that the air around a mould may have, °C: from a freezer to a warm cupboard.
 const AIR_C: (f64, f64) = (-30.0, 60.0);
@@ -245,24 +245,6 @@ pub fn number(
     width: f32,
     hint: &str,
 ) -> Option<Option<Typed>> {
-    let shown = value.map_or(String::new(), |v| format_f64(v, places, scene.style()));
-    let full = value.map_or(String::new(), |v| format_full(v, scene.style()));
-    let (rect, _) = ui.allocate_exact_size(vec2(width, size::CONTROL), Sense::hover());
-    let field = NumberField {
-        id: egui::Id::unique(("setting", name)),
-        name: name.to_owned(),
-        shown: &shown,
-        full: &full,
-        syntax: scene.syntax(),
-        quiet: false,
-        right: false,
-        strong: false,
-        enabled: true,
-        hint,
-    };
-    match field.show(ui, rect).entered {
-        None => None,
-        Some(Entered::Cleared) => Some(None),
-        Some(Entered::Typed(typed)) => Some(Some(typed)),
-    }
+    let row = RowNumber { name, value, places, width, hint };
+    row.show(ui, scene.style(), scene.syntax())
 }
