@@ -19,6 +19,7 @@
 //! | [`batch`] | how much of each |
 //! | [`grit`] | how rough is it |
 //! | [`setting`] | does it melt and set |
+//! | [`safety`] | may it be used, and how |
 //! | [`findings`] | what should worry me |
 //! | [`mod@evaluate`] | all of it |
 
@@ -30,4 +31,5 @@ pub mod grit;
 pub mod number;
 pub mod quantity;
 pub mod rules;
+pub mod safety;
 pub mod setting;

@@ -3,8 +3,14 @@
 //! The values live in `assets/rules`; [`Rules::default`] carries the same guides so that
 //! the crate can be used and tested on its own. A test holds the two together.
 
-use crate::formula::{Form, Function, Place};
+use std::sync::Arc;
+
+use crate::formula::{Form, Formula, Function, Place};
 use crate::quantity::{Date, Percent};
+use crate::safety::exposure_table::ExposureTable;
+use crate::safety::interactions::Interactions;
+use crate::safety::market::Market;
+use crate::safety::preservation::Preservatives;
 use rust_decimal::Decimal;
 
 /// Guide for exfoliants at one place of use. Guidance, not law: no size limit in law was
@@ -54,9 +60,29 @@ pub struct Rules {
     pub wet_above: Percent,
     /// Hot enough to burn: phase temperature in °C from which the hot-fat caution is printed.
     pub hot_from_c: f64,
+    /// Law by market.
+    pub markets: Vec<Arc<Market>>,
+    /// What preservatives do.
+    pub preservatives: Arc<Preservatives>,
+    /// Daily exposure by product.
+    pub exposure: Arc<ExposureTable>,
+    /// Figures of the interaction rules.
+    pub interactions: Arc<Interactions>,
 }
 
 impl Rules {
+    /// The markets that a formula is meant for: those it names that are known, or all.
+    pub fn markets_of<'a>(&'a self, formula: &'a Formula) -> impl Iterator<Item = &'a Arc<Market>> {
+        let named = &formula.safety.markets;
+        self.markets.iter().filter(move |m| named.is_empty() || named.contains(&m.code))
+    }
+
+    /// The market of this code.
+    #[must_use]
+    pub fn market(&self, code: &str) -> Option<&Arc<Market>> {
+        self.markets.iter().find(|m| m.code == code)
+    }
+
     /// The guide for a place; `None` where there is none.
     #[must_use]
     pub fn grain_guide(&self, place: Place) -> Option<&GrainGuide> {
@@ -108,6 +134,10 @@ impl Default for Rules {
             free_water_max: Percent(Decimal::ONE),
             wet_above: Percent(Decimal::from(5)),
             hot_from_c: 60.0,
+            markets: Vec::new(),
+            preservatives: Arc::default(),
+            exposure: Arc::default(),
+            interactions: Arc::default(),
         }
     }
 }

@@ -5,6 +5,7 @@
 
 mod grit;
 mod material;
+mod notes;
 mod setting;
 
 use std::collections::BTreeSet;
@@ -186,6 +187,7 @@ fn check_formula(formula: &Formula, problems: &mut Problems) {
     if let Some(ph) = &formula.ph {
         problems.decimal(place, "pH", ph.value);
     }
+    notes::check_notes(formula, &place, problems);
     let count = formula.lines().count();
     if count > MOST_LINES {
         problems.push(format!("{} has {count} lines; at most {MOST_LINES} fit", place()));

@@ -81,6 +81,7 @@ fn read(text: &str) -> Result<Rules, String> {
         free_water_max: Percent(file.free_water_max.0),
         wet_above: Percent(file.wet_above.0),
         hot_from_c: file.hot_from_c,
+        ..Rules::default()
     })
 }
 

@@ -6,10 +6,10 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Instant;
 
-use quern_calc::formula::{Amount, FormulaId, Item, MaterialId, Place};
+use quern_calc::formula::{Amount, FormulaId, Item, MaterialId, Net, Pack, Place};
 use quern_calc::grit::notes::{GritNotes, Score};
 use quern_calc::grit::sizes::SizeData;
-use quern_calc::quantity::Date;
+use quern_calc::quantity::{Date, Percent};
 use quern_calc::setting::calibrate::{Measured, Reading};
 use quern_calc::setting::mould::{Shape, Wall};
 use quern_calc::setting::notes::SettingNotes;
@@ -18,6 +18,7 @@ use quern_project::{
     FORMAT, Fingerprint, LoadError, Project, SaveError, backup_path, library, load, parse, save,
     to_text,
 };
+use rust_decimal::Decimal;
 
 /// A project with one line in each unit, one built-in material and a plan.
 fn bars() -> Project {
@@ -61,7 +62,7 @@ fn saved_loaded_changed_and_backed_up() {
     let mut project = bars();
     let first = save(&path, &project, None).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 3\n(\n    format: 3,\n    app: \"quern "));
+    assert!(text.starts_with("// Quern project, format 4\n(\n    format: 4,\n    app: \"quern "));
     assert!(text.contains("(id: 1, material: "), "lines stand on one line:\n{text}");
     assert!(text.contains("amount: \"34.50 %\""), "{text}");
     assert_eq!(names_in(folder.path()), ["bars.ron"], "no backup of nothing, no leftovers");
@@ -268,10 +269,10 @@ fn a_byte_order_mark_and_windows_line_ends_do_not_matter() {
 #[test]
 fn the_next_format_is_left_untouched() {
     let folder = tempfile::tempdir().unwrap();
-    let text = to_text(&bars()).unwrap().replace("format: 3", "format: 4");
+    let text = to_text(&bars()).unwrap().replace("format: 4", "format: 5");
     let path = written(folder.path(), "next.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 4, known: FORMAT, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 5, known: FORMAT, .. }), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     assert_eq!(names_in(folder.path()), ["next.ron"]);
 }
@@ -287,6 +288,7 @@ fn content(text: &str) -> Vec<&str> {
 const FORMAT_1: &str = include_str!("formats/format-1.ron");
 const FORMAT_2: &str = include_str!("formats/format-2.ron");
 const FORMAT_3: &str = include_str!("formats/format-3.ron");
+const FORMAT_4: &str = include_str!("formats/format-4.ron");
 
 #[test]
 fn a_file_of_format_1_loads_as_an_older_one() {
@@ -310,7 +312,7 @@ fn a_file_of_format_1_is_saved_as_3_and_kept_as_backup() {
     assert_eq!(fs::read_to_string(&path).unwrap(), FORMAT_1, "opening changes nothing");
     let saved = save(&path, &old.project, Some(&old.fingerprint)).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 3\n(\n    format: 3,\n"), "{text}");
+    assert!(text.starts_with("// Quern project, format 4\n(\n    format: 4,\n"), "{text}");
     assert_eq!(fs::read_to_string(backup_path(&path)).unwrap(), FORMAT_1);
     let new = load(&path).unwrap();
     assert_eq!((new.upgraded_from, new.fingerprint), (None, saved));
@@ -348,9 +350,9 @@ fn a_file_of_format_2_loads_as_an_older_one() {
 }
 
 #[test]
-fn a_file_of_format_3_still_loads_and_is_written_the_same() {
+fn a_file_of_format_3_is_upgraded_and_loses_nothing() {
     let loaded = parse(FORMAT_3, "format-3.ron").unwrap();
-    assert_eq!(loaded.upgraded_from, None);
+    assert_eq!(loaded.upgraded_from, Some(3));
     assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_3));
     assert!(FORMAT_3.starts_with("// Quern project, format 3\n(\n    format: 3,\n"));
 
@@ -413,4 +415,30 @@ fn a_new_formula_takes_over_no_score() {
     };
     Arc::make_mut(&mut project.grit).set_score(score);
     assert_eq!(project.free_formula_id("Dune").as_str(), "dune-2");
+}
+
+#[test]
+fn a_file_of_format_4_still_loads_and_is_written_the_same() {
+    let loaded = parse(FORMAT_4, "format-4.ron").unwrap();
+    assert_eq!(loaded.upgraded_from, None);
+    assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_4));
+    assert!(FORMAT_4.starts_with("// Quern project, format 4\n(\n    format: 4,\n"));
+
+    let formula = &loaded.project.formulas[0];
+    assert_eq!((formula.product.pack, formula.product.under_three), (Pack::Jar, true));
+    let safety = &formula.safety;
+    assert_eq!(
+        (safety.markets.as_slice(), safety.category.as_str()),
+        (&["eu".to_owned()][..], "9")
+    );
+    assert_eq!(safety.accepted[0].reason, "Test panel of four kept it at this level");
+    assert_eq!(safety.exposures[0].departure, Decimal::new(500, 1));
+    let label = &formula.label;
+    assert_eq!(label.net, Some(Net::Grams(Decimal::new(755, 1))));
+    assert_eq!((label.keeps_months, label.opened_months), (Some(24), None));
+    assert_eq!(label.printed[0].lines, ["name: Oat bar", "ingredients: A, B"]);
+    let material = loaded.project.materials.values().find(|m| m.certificate.is_some()).unwrap();
+    let certificate = material.certificate.as_ref().unwrap();
+    assert_eq!(certificate.limit(" 5A"), Some(Percent(Decimal::new(125, 2))));
+    assert!(material.allergens_complete);
 }

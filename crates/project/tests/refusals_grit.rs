@@ -18,7 +18,7 @@ const SCORES: &str = r#"(formula: "dune", name: "Dune, version 4", index: 7.2, s
 fn file() -> String {
     format!(
         r#"(
-    format: 3,
+    format: 4,
     project: (
         name: "W",
         materials: [(id: "x", inci: "X", confidence: "H", grain: (
@@ -57,7 +57,7 @@ fn the_file_itself_is_fine() {
 // One set of types reads all formats, so nothing in such a file is dropped.
 #[test]
 fn fields_of_format_2_in_a_file_of_format_1_are_read() {
-    let loaded = parse(&changed("format: 3", "format: 1"), "bars.ron").unwrap();
+    let loaded = parse(&changed("format: 4", "format: 1"), "bars.ron").unwrap();
     assert_eq!(loaded.upgraded_from, Some(1));
     assert_eq!(loaded.project, parse(&file(), "bars.ron").unwrap().project);
 }

@@ -21,7 +21,7 @@ const MEASURED: &str = r#"(formula: "dune", name: "Dune 4", date: "2026-11-20", 
 fn file() -> String {
     format!(
         r#"(
-    format: 3,
+    format: 4,
     project: (
         name: "W",
         materials: [(id: "x", inci: "X", confidence: "H", solids: [{SOLIDS}])],
@@ -59,8 +59,8 @@ fn the_file_itself_is_fine() {
 // One set of types reads all formats, so nothing in such a file is dropped.
 #[test]
 fn fields_of_format_3_in_an_older_file_are_read() {
-    for format in [1, 2] {
-        let text = changed("format: 3", &format!("format: {format}"));
+    for format in [1, 2, 3] {
+        let text = changed("format: 4", &format!("format: {format}"));
         let loaded = parse(&text, "bars.ron").unwrap();
         assert_eq!(loaded.upgraded_from, Some(format));
         assert_eq!(loaded.project, parse(&file(), "bars.ron").unwrap().project);

@@ -357,6 +357,7 @@ pub fn evaluate(
     findings::check_setting(formula, &model, &limits, &context.setting, &mut found);
     let order: Vec<LineId> = formula.lines().map(|(_, l)| l.id).collect();
     findings::sort(&mut found, &order);
+    findings::accept(formula, &mut found);
 
     Evaluation {
         total: formula.total(),

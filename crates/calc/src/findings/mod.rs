@@ -4,15 +4,30 @@
 //! sentences are made from them in one place, [`Finding::words`], so that a translation
 //! never touches a rule.
 
+mod allergy;
 mod amounts;
 mod care;
+mod figures;
 mod grains;
+mod keeping;
+mod law;
+mod mixing;
+mod pack;
 mod process;
+mod rule;
+mod scent;
 mod setting;
 mod weighing;
 mod words;
 
+pub use allergy::AllergyProblem;
 pub use care::{Care, cares};
+pub use keeping::KeepingProblem;
+pub use law::LawProblem;
+pub use mixing::MixingProblem;
+pub use pack::PackProblem;
+pub use rule::{Fix, Quantity, RuleKind};
+pub use scent::ScentProblem;
 pub use words::Words;
 
 pub(crate) use amounts::check_amounts;
@@ -21,8 +36,10 @@ pub(crate) use process::check_process;
 pub(crate) use setting::check_setting;
 pub(crate) use weighing::check_weighing;
 
+use rule::Rule;
+
 use crate::batch::PlanProblem;
-use crate::formula::{Form, Function, LineId, PhaseId, Place, UseScope};
+use crate::formula::{Accepted, Form, Formula, Function, LineId, PhaseId, Place, UseScope};
 use crate::quantity::{Grams, Percent};
 
 /// How much a finding matters.
@@ -230,6 +247,27 @@ pub enum Problem {
     GrainSizeAssumed {
         names: Vec<String>,
     },
+    Law(LawProblem),
+    Allergy(AllergyProblem),
+    Keeping(KeepingProblem),
+    Scent(ScentProblem),
+    Mixing(MixingProblem),
+    Pack(PackProblem),
+}
+
+impl Problem {
+    /// The rules of a subject of its own.
+    fn rule(&self) -> Option<&dyn Rule> {
+        Some(match self {
+            Self::Law(p) => p,
+            Self::Allergy(p) => p,
+            Self::Keeping(p) => p,
+            Self::Scent(p) => p,
+            Self::Mixing(p) => p,
+            Self::Pack(p) => p,
+            _ => return None,
+        })
+    }
 }
 
 /// One finding.
@@ -239,17 +277,45 @@ pub struct Finding {
     pub problem: Problem,
     /// What it concerns.
     pub place: Where,
+    /// The maker accepted it, with a reason.
+    pub accepted: Option<Accepted>,
 }
 
 impl Finding {
     pub(crate) fn new(place: Where, problem: Problem) -> Self {
-        Self { problem, place }
+        Self { problem, place, accepted: None }
+    }
+
+    /// Names this finding in an acceptance: rule, place, and what it is about.
+    #[must_use]
+    pub fn key(&self) -> String {
+        let place = match self.place {
+            Where::Formula => "formula".to_owned(),
+            Where::Phase(p) => format!("phase {}", p.0),
+            Where::Line(l) => format!("line {}", l.0),
+            Where::Batch => "batch".to_owned(),
+        };
+        let subject = self.problem.rule().map(Rule::subject).unwrap_or_default();
+        if subject.is_empty() {
+            format!("{} / {place}", self.rule())
+        } else {
+            format!("{} / {place} / {subject}", self.rule())
+        }
+    }
+
+    /// True for a warning that nobody accepted, and for every Stop and Note.
+    #[must_use]
+    pub fn stands(&self) -> bool {
+        self.accepted.is_none()
     }
 
     /// How much it matters.
     #[must_use]
     pub fn severity(&self) -> Severity {
         use Problem as P;
+        if let Some(rule) = self.problem.rule() {
+            return rule.severity();
+        }
         match &self.problem {
             P::TotalOff { .. }
             | P::AmountBlank { .. }
@@ -289,7 +355,13 @@ impl Finding {
             | P::GrainsDissolve { .. }
             | P::GrainDataMissing { .. }
             | P::GrainDataBad { .. }
-            | P::GrainSizeAssumed { .. } => Severity::Note,
+            | P::GrainSizeAssumed { .. }
+            | P::Law(_)
+            | P::Allergy(_)
+            | P::Keeping(_)
+            | P::Scent(_)
+            | P::Mixing(_)
+            | P::Pack(_) => Severity::Note,
         }
     }
 
@@ -298,6 +370,12 @@ impl Finding {
     pub fn rule(&self) -> &'static str {
         use Problem as P;
         match &self.problem {
+            P::Law(p) => p.id(),
+            P::Allergy(p) => p.id(),
+            P::Keeping(p) => p.id(),
+            P::Scent(p) => p.id(),
+            P::Mixing(p) => p.id(),
+            P::Pack(p) => p.id(),
             P::NoLines => "empty-formula",
             P::TotalOff { .. } => "total",
             P::AmountBlank { .. } => "amount-blank",
@@ -352,9 +430,22 @@ pub(crate) fn sort(findings: &mut [Finding], line_order: &[LineId]) {
     findings.sort_by_key(|f| (f.severity(), at(f.place)));
 }
 
-/// Counts by severity: stops, warns, notes.
+/// Marks warnings that the maker accepted. A Stop cannot be accepted, and an acceptance of
+/// something that says something else by now does not hold.
+pub(crate) fn accept(formula: &Formula, findings: &mut [Finding]) {
+    if formula.safety.accepted.is_empty() {
+        return;
+    }
+    for finding in findings.iter_mut().filter(|f| f.severity() == Severity::Warn) {
+        let key = finding.key();
+        let of = formula.safety.accepted.iter().find(|a| a.key == key);
+        finding.accepted = of.filter(|a| a.said == finding.said()).cloned();
+    }
+}
+
+/// Counts by severity: stops, warns, notes. Accepted warnings are not counted.
 #[must_use]
 pub fn counts(findings: &[Finding]) -> [usize; 3] {
-    let count = |s| findings.iter().filter(|f| f.severity() == s).count();
+    let count = |s| findings.iter().filter(|f| f.stands() && f.severity() == s).count();
     [count(Severity::Stop), count(Severity::Warn), count(Severity::Note)]
 }

@@ -27,7 +27,7 @@ const WEIGHING: &str =
     "minimum-weight form of USP <41> (official 1 August 2019) at a workshop tolerance";
 const GUIDE: &str = "Quern guides 1, guidance and not law: no size limit in law was found";
 
-fn list(names: &[String]) -> String {
+pub(crate) fn list(names: &[String]) -> String {
     match names {
         [] => String::new(),
         [one] => one.clone(),
@@ -51,10 +51,10 @@ fn scope(scope: UseScope) -> &'static str {
 }
 
 /// Formats figures in the user's style.
-struct Say(NumberStyle);
+pub(crate) struct Say(pub(crate) NumberStyle);
 
 impl Say {
-    fn pct(&self, p: Percent) -> String {
+    pub(crate) fn pct(&self, p: Percent) -> String {
         // Two decimals unless that hides what the finding is about.
         let short = format_fixed(p.0, 2, self.0);
         if p.0.abs() < rust_decimal::Decimal::new(1, 1) && !p.is_zero() {
@@ -72,40 +72,40 @@ impl Say {
     }
 
     /// Two percentages with as many decimals as it takes to tell them apart.
-    fn pair(&self, a: Percent, b: Percent) -> (String, String) {
+    pub(crate) fn pair(&self, a: Percent, b: Percent) -> (String, String) {
         let (x, y) = (self.pct(a), self.pct(b));
         if x != y || a == b { (x, y) } else { (self.exact(a), self.exact(b)) }
     }
 
     /// Two physical figures with as many decimals as it takes to tell them apart.
-    fn apart(&self, a: f64, b: f64) -> (String, String) {
+    pub(crate) fn apart(&self, a: f64, b: f64) -> (String, String) {
         (0..=3)
             .map(|places| (self.f(a, places), self.f(b, places)))
             .find(|(x, y)| x != y)
             .unwrap_or_else(|| (self.f(a, 4), self.f(b, 4)))
     }
 
-    fn exact(&self, p: Percent) -> String {
+    pub(crate) fn exact(&self, p: Percent) -> String {
         format!("{} %", format_plain(crate::quantity::derived(p.0), self.0))
     }
 
-    fn g(&self, g: Grams) -> String {
+    pub(crate) fn g(&self, g: Grams) -> String {
         let places = if g.0.abs() < rust_decimal::Decimal::TEN { 2 } else { 1 };
         let rounded = g.0.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero);
         format!("{} g", format_plain(rounded.normalize(), self.0))
     }
 
-    fn f(&self, value: f64, places: u32) -> String {
+    pub(crate) fn f(&self, value: f64, places: u32) -> String {
         format_f64(value, places, self.0)
     }
 
-    fn c(&self, value: f64) -> String {
+    pub(crate) fn c(&self, value: f64) -> String {
         let places = u32::from((value - value.round()).abs() > 0.05);
         format!("{} °C", self.f(value, places))
     }
 }
 
-fn words(
+pub(crate) fn words(
     title: impl Into<String>,
     why: impl Into<String>,
     fix: impl Into<String>,
@@ -119,6 +119,9 @@ impl Finding {
     #[must_use]
     pub fn words(&self, style: NumberStyle) -> Words {
         let say = Say(style);
+        if let Some(rule) = self.problem.rule() {
+            return rule.words(&say);
+        }
         amounts(&self.problem, &say)
             .or_else(|| opening(&self.problem, &say))
             .or_else(|| levels(&self.problem, &say))

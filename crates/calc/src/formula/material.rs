@@ -10,7 +10,7 @@ use super::{
     WaterKind,
 };
 use crate::grit::sizes::SizeData;
-use crate::quantity::{Grams, Money, Percent};
+use crate::quantity::{Date, Grams, Money, Percent};
 use crate::setting::table::{BUTTER_G_MOL, BUTTER_KJ_MOL, Fit, SolidTable, TableProblem};
 
 /// One component of a blend.
@@ -71,6 +71,27 @@ pub struct Allergen {
     pub low: Option<Percent>,
     /// Upper end of the range in % of the material.
     pub high: Option<Figure<Percent>>,
+}
+
+/// How much of a material its supplier allows, by category of the fragrance standard.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Certificate {
+    /// Standard and edition, as printed on the certificate.
+    pub standard: String,
+    /// Day of the certificate.
+    pub date: Option<Date>,
+    /// Category as printed, and % of the product at most.
+    pub limits: Vec<(String, Percent)>,
+}
+
+impl Certificate {
+    /// The limit of a category, letter case and spaces aside.
+    #[must_use]
+    pub fn limit(&self, category: &str) -> Option<Percent> {
+        let plain = |s: &str| s.trim().to_lowercase();
+        let wanted = plain(category);
+        self.limits.iter().find(|(c, _)| plain(c) == wanted).map(|(_, p)| *p)
+    }
 }
 
 /// Grain sizes that a maker entered for one lot or grade of a material: a worn lot, a resieved
@@ -263,6 +284,11 @@ pub struct Material {
     pub allergens: Vec<Allergen>,
     /// Group names that the label must carry.
     pub label_groups: Vec<String>,
+    /// The allergens are the whole of the supplier's declaration, so that none but these are in
+    /// it.
+    pub allergens_complete: bool,
+    /// Use limits from the supplier's certificate.
+    pub certificate: Option<Certificate>,
     /// Flash point in °C.
     pub flash_point_c: Option<Figure<f64>>,
     /// Grain data of an exfoliant.
@@ -322,6 +348,8 @@ impl Material {
             cautions: Vec::new(),
             allergens: Vec::new(),
             label_groups: Vec::new(),
+            allergens_complete: false,
+            certificate: None,
             flash_point_c: None,
             grain: None,
             fat: Vec::new(),

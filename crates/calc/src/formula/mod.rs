@@ -9,6 +9,7 @@ mod kinds;
 mod library;
 mod material;
 mod model;
+mod notes;
 mod product;
 
 pub use blend::{
@@ -25,10 +26,12 @@ pub use figure::{Basis, Confidence, Figure, Span};
 pub use kinds::{AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind};
 pub use library::Library;
 pub use material::{
-    Allergen, FatPart, GrainData, GrainLot, Material, OwnSolids, Part, Price, UseLevel, Water,
+    Allergen, Certificate, FatPart, GrainData, GrainLot, Material, OwnSolids, Part, Price,
+    UseLevel, Water,
 };
 pub use model::{
     Alternative, Amount, AmountUnit, Formula, FormulaId, Item, Line, LineId, MaterialId, Phase,
     PhaseId, PhaseTemperature, Step, phase_letter,
 };
-pub use product::{Contact, Form, PhReading, Place, Product, Version, VersionState};
+pub use notes::{Accepted, ExposureAsk, LabelNotes, Net, Printed, SafetyNotes};
+pub use product::{Contact, Form, Pack, PhReading, Place, Product, Version, VersionState};

@@ -5,7 +5,10 @@ use std::sync::Arc;
 
 use rust_decimal::Decimal;
 
-use super::{Contact, Form, PhReading, PhaseKind, Place, Product, Version, VersionState};
+use super::{
+    Contact, Form, LabelNotes, PhReading, PhaseKind, Place, Product, SafetyNotes, Version,
+    VersionState,
+};
 use crate::number::{MassUnit, NumberStyle, format_f64};
 use crate::quantity::{Grams, Percent};
 
@@ -227,6 +230,10 @@ pub struct Formula {
     pub phases: Vec<Phase>,
     /// Free note.
     pub note: String,
+    /// Markets, accepted warnings and the like.
+    pub safety: SafetyNotes,
+    /// What the label says beside the ingredients.
+    pub label: LabelNotes,
 }
 
 impl Formula {
@@ -242,11 +249,7 @@ impl Formula {
                 parent: None,
                 reason: String::new(),
             },
-            product: Product {
-                form: Form::ScrubBar,
-                place: Place::Body,
-                contact: Contact::RinseOff,
-            },
+            product: Product::new(Form::ScrubBar, Place::Body, Contact::RinseOff),
             parts_total: Decimal::ONE_HUNDRED,
             fills: None,
             ph: None,
@@ -259,7 +262,15 @@ impl Formula {
                 lines: Vec::new(),
             }],
             note: String::new(),
+            safety: SafetyNotes::default(),
+            label: LabelNotes::default(),
         }
+    }
+
+    /// Gets wet in use: as said, else as is usual of its kind.
+    #[must_use]
+    pub fn wet_in_use(&self) -> bool {
+        self.safety.wet_use.unwrap_or_else(|| self.product.usually_wet())
     }
 
     /// Every line with its phase, in weighing order.

@@ -118,6 +118,48 @@ impl Form {
     }
 }
 
+/// What a product is sold in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Pack {
+    /// Paper, film or a box around a bar.
+    Wrapper,
+    /// Jar or tin that fingers reach into.
+    Jar,
+    /// Tube or pump.
+    Tube,
+    /// Bottle.
+    Bottle,
+    /// Spray.
+    Spray,
+}
+
+impl Pack {
+    /// All of them.
+    pub const ALL: [Self; 5] = [Self::Wrapper, Self::Jar, Self::Tube, Self::Bottle, Self::Spray];
+
+    /// The name on screen and the key in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Wrapper => "wrapper",
+            Self::Jar => "jar",
+            Self::Tube => "tube",
+            Self::Bottle => "bottle",
+            Self::Spray => "spray",
+        }
+    }
+
+    /// What a kind of product usually comes in.
+    #[must_use]
+    pub fn usual(form: Form) -> Self {
+        match form {
+            Form::ScrubBar | Form::CleansingBar | Form::Bath => Self::Wrapper,
+            Form::JarScrub | Form::Balm | Form::Powder | Form::Premix | Form::Other => Self::Jar,
+            Form::Emulsion => Self::Tube,
+        }
+    }
+}
+
 /// What the product is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Product {
@@ -127,9 +169,29 @@ pub struct Product {
     pub place: Place,
     /// Whether it stays on.
     pub contact: Contact,
+    /// What it is sold in.
+    pub pack: Pack,
+    /// It may be used on children under three.
+    pub under_three: bool,
 }
 
 impl Product {
+    /// In its usual pack, and not for children under three.
+    #[must_use]
+    pub fn new(form: Form, place: Place, contact: Contact) -> Self {
+        Self { form, place, contact, pack: Pack::usual(form), under_three: false }
+    }
+
+    /// Gets wet in use, as is usual of its kind: what is rinsed off does, and a bath; a powder
+    /// is wetted in the palm.
+    #[must_use]
+    pub fn usually_wet(self) -> bool {
+        match self.form {
+            Form::Powder | Form::Premix => false,
+            _ => self.contact == Contact::RinseOff,
+        }
+    }
+
     /// In words: "face scrub bar, rinse-off".
     #[must_use]
     pub fn words(self) -> String {

@@ -50,6 +50,20 @@ fn check_texts(m: &Material, place: &impl Fn() -> String, problems: &mut Problem
     for allergen in &m.allergens {
         problems.text(place, "name of an allergen", &allergen.name);
     }
+    if let Some(certificate) = &m.certificate {
+        problems.text(place, "standard of the certificate", &certificate.standard);
+        for (category, percent) in &certificate.limits {
+            problems.text(place, "category of the certificate", category);
+            if percent.is_negative() {
+                problems.push(format!(
+                    "{}: the certificate's limit for {} is negative",
+                    place(),
+                    quoted(category)
+                ));
+            }
+            problems.decimal(place, "limit of the certificate", percent.0);
+        }
+    }
 }
 
 fn check_shares(m: &Material, place: &impl Fn() -> String, problems: &mut Problems) {

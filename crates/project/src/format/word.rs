@@ -5,8 +5,8 @@ use std::marker::PhantomData;
 
 use quern_calc::batch::BatchSize;
 use quern_calc::formula::{
-    AmountUnit, AtPour, Basis, Caution, Charge, Confidence, Contact, Form, Function, PhaseKind,
-    Place, PowderShape, UseScope, VersionState, WaterKind,
+    AmountUnit, AtPour, Basis, Caution, Charge, Confidence, Contact, Form, Function, Net, Pack,
+    PhaseKind, Place, PowderShape, UseScope, VersionState, WaterKind,
 };
 use quern_calc::number::MassUnit;
 use quern_calc::quantity::{Date, Grams, Percent};
@@ -82,6 +82,7 @@ keyed! {
     Place, "place of use";
     Contact, "contact";
     Form, "product form";
+    Pack, "pack";
     VersionState, "version state";
     Function, "function";
     AtPour, "state at pouring";
@@ -220,6 +221,23 @@ impl Worded for Grams {
     }
     fn write(&self) -> String {
         format!("{} g", self.0)
+    }
+}
+
+impl Worded for Net {
+    fn read(text: &str) -> Result<Self, String> {
+        if let Some(ml) = text.trim().strip_suffix("ml") {
+            return exact(ml.trim()).map(Self::Millilitres);
+        }
+        Grams::read(text).map(|g| Self::Grams(g.0)).map_err(|_| {
+            format!("{} is not a net content; expected such as 100 g or 250 ml", quoted(text))
+        })
+    }
+    fn write(&self) -> String {
+        match self {
+            Self::Grams(g) => format!("{g} g"),
+            Self::Millilitres(ml) => format!("{ml} ml"),
+        }
     }
 }
 

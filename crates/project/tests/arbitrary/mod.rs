@@ -21,6 +21,8 @@ use rust_decimal::Decimal;
 
 use super::arbitrary_material::material;
 
+mod notes;
+
 /// Names as people write them, and as they should not.
 pub fn text() -> BoxedStrategy<String> {
     prop_oneof![
@@ -170,7 +172,11 @@ fn version() -> BoxedStrategy<Version> {
 fn product() -> BoxedStrategy<Product> {
     let forms = select(Form::ALL.to_vec());
     (forms, select(Place::ALL.to_vec()), select(Contact::ALL.to_vec()))
-        .prop_map(|(form, place, contact)| Product { form, place, contact })
+        .prop_flat_map(|(form, place, contact)| {
+            (select(Pack::ALL.to_vec()), any::<bool>()).prop_map(move |(pack, under_three)| {
+                Product { form, place, contact, pack, under_three }
+            })
+        })
         .boxed()
 }
 
@@ -181,8 +187,9 @@ fn formula() -> BoxedStrategy<Formula> {
         (decimal(), any::<bool>(), option::of(date()))
             .prop_map(|(value, measured, date)| PhReading { value, measured, date }),
     );
-    (text(), version(), product(), phases, ph, text(), any::<proptest::sample::Index>())
-        .prop_map(|(name, version, product, (parts_total, mut phases), ph, note, fill)| {
+    let notes = (notes::safety(), notes::label());
+    (text(), version(), product(), phases, ph, text(), any::<proptest::sample::Index>(), notes)
+        .prop_map(|(name, version, product, (parts_total, mut phases), ph, note, fill, notes)| {
             // Ids are unique but in no order.
             let mut next = 1_u32;
             for (phase, n) in phases.iter_mut().zip([4_u32, 1, 9, 2]) {
@@ -205,6 +212,8 @@ fn formula() -> BoxedStrategy<Formula> {
                 ph,
                 phases,
                 note,
+                safety: notes.0,
+                label: notes.1,
             }
         })
         .boxed()

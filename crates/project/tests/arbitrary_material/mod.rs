@@ -9,7 +9,7 @@ use proptest::sample::select;
 use quern_calc::formula::*;
 use quern_calc::grit::sizes::SizeData;
 use quern_calc::grit::table::{SieveRow, SieveTable};
-use quern_calc::quantity::{Grams, Money};
+use quern_calc::quantity::{Date, Grams, Money, Percent};
 use quern_calc::setting::table::SolidTable;
 
 use super::arbitrary::{decimal, name, number, percent, text};
@@ -152,6 +152,17 @@ fn allergen() -> BoxedStrategy<Allergen> {
         .boxed()
 }
 
+fn certificate() -> BoxedStrategy<Certificate> {
+    let day = (1_u16..=9999, 1_u8..=12, 1_u8..=28).prop_map(|(y, m, d)| Date::new(y, m, d));
+    let limits = vec(
+        (text(), (0_i64..10_000).prop_map(|n| Percent(rust_decimal::Decimal::new(n, 2)))),
+        0..3,
+    );
+    (text(), day, limits)
+        .prop_map(|(standard, date, limits)| Certificate { standard, date, limits })
+        .boxed()
+}
+
 fn price() -> BoxedStrategy<Price> {
     (decimal(), decimal())
         .prop_map(|(amount, pack)| Price { amount: Money(amount), pack: Grams(pack.abs()) })
@@ -180,6 +191,7 @@ pub fn material() -> BoxedStrategy<Material> {
         vec(allergen(), 0..2),
         vec(text(), 0..2),
         option::of(price()),
+        (any::<bool>(), option::of(certificate())),
     );
     let warmth = (maybe(warm()), maybe(warm()), maybe(span()), maybe(warm()));
     let figures = (
@@ -229,6 +241,8 @@ pub fn material() -> BoxedStrategy<Material> {
                 allergens: shares.5,
                 label_groups: shares.6,
                 price: shares.7,
+                allergens_complete: shares.8.0,
+                certificate: shares.8.1,
                 // The two marks qualify a figure and mean nothing without it.
                 heat_limit_only_wet: only_wet && warmth.0.is_some(),
                 heat_limit_c: warmth.0,

@@ -1,5 +1,5 @@
-//! Format 3, frozen once released. Formats 2 and 3 add optional fields to format 1 and change
-//! none, so these types read files of all three.
+//! Format 4, frozen once released. Formats 2 to 4 add optional fields to format 1 and change
+//! none, so these types read files of all four.
 
 mod formula;
 mod grain;
@@ -7,6 +7,7 @@ mod grit;
 mod material;
 mod material_in;
 mod material_out;
+mod notes;
 mod plan;
 mod project;
 mod setting;

@@ -4,8 +4,8 @@ use quern_calc::formula as domain;
 use quern_calc::formula::{Figure, Span};
 
 use super::material::{
-    Active, Allergen, Fat, Grain, HeatLimit, Material, Melting, Part, Price, Range, UseLevel,
-    Value, ValueAt, Water,
+    Active, Allergen, Certificate, Fat, Grain, HeatLimit, Material, Melting, Part, Price, Range,
+    UseLevel, Value, ValueAt, Water,
 };
 use crate::format::word::Word;
 
@@ -145,6 +145,12 @@ impl Material {
             cautions: m.cautions.iter().copied().map(Word).collect(),
             allergens: m.allergens.iter().map(allergen).collect(),
             label_groups: m.label_groups.clone(),
+            allergens_complete: m.allergens_complete,
+            certificate: m.certificate.as_ref().map(|c| Certificate {
+                standard: c.standard.clone(),
+                date: c.date.map(Word),
+                limits: c.limits.iter().map(|(name, p)| (name.clone(), Word(*p))).collect(),
+            }),
             flash_point: number(m.flash_point_c.as_ref()),
             grain: m.grain.as_ref().map(grain),
             fat: m.fat.iter().map(fat).collect(),

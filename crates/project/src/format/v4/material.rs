@@ -7,7 +7,7 @@ use quern_calc::formula::{
     AtPour, Basis, Caution, Charge, Confidence, Function, PhaseKind, PowderShape, UseScope,
     WaterKind,
 };
-use quern_calc::quantity::{Date, Grams};
+use quern_calc::quantity::{Date, Grams, Percent};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
@@ -125,6 +125,10 @@ pub(crate) struct Material {
     pub(super) allergens: Vec<Allergen>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) label_groups: Vec<String>,
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub(super) allergens_complete: bool,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) certificate: Option<Certificate>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) flash_point: Option<Value>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -297,6 +301,19 @@ pub(super) struct Allergen {
     pub(super) basis: Option<Word<Basis>>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub(super) src: Option<String>,
+}
+
+/// Use limits from the supplier's certificate.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename = "certificate")]
+pub(super) struct Certificate {
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub(super) standard: String,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) date: Option<Word<Date>>,
+    /// Category and % of the product at most.
+    #[serde(default)]
+    pub(super) limits: Vec<(String, Word<Percent>)>,
 }
 
 /// Price of one pack.

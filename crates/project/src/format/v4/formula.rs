@@ -2,13 +2,14 @@
 
 use quern_calc::formula as domain;
 use quern_calc::formula::{
-    AmountUnit, Contact, Form, FormulaId, Item, LineId, MaterialId, PhaseId, PhaseKind,
+    AmountUnit, Contact, Form, FormulaId, Item, LineId, MaterialId, Pack, PhaseId, PhaseKind,
     PhaseTemperature, Place, VersionState,
 };
 use quern_calc::quantity::{Date, Percent};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
+use super::notes::{Label, Safety};
 use crate::check::{Problems, quoted};
 use crate::format::word::{AmountText, Word};
 
@@ -44,6 +45,10 @@ pub(super) struct Formula {
     note: String,
     #[serde(default)]
     phases: Vec<Phase>,
+    #[serde(default, skip_serializing_if = "Safety::is_empty")]
+    safety: Safety,
+    #[serde(default, skip_serializing_if = "Label::is_empty")]
+    label: Label,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -70,6 +75,11 @@ struct Product {
     form: Word<Form>,
     place: Word<Place>,
     contact: Word<Contact>,
+    /// The usual of its form when left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pack: Option<Word<Pack>>,
+    #[serde(default, skip_serializing_if = "is_false")]
+    under_three: bool,
 }
 
 #[derive(Debug, Serialize, Deserialize)]
@@ -235,6 +245,9 @@ impl Formula {
                 form: Word(formula.product.form),
                 place: Word(formula.product.place),
                 contact: Word(formula.product.contact),
+                pack: (formula.product.pack != Pack::usual(formula.product.form))
+                    .then_some(Word(formula.product.pack)),
+                under_three: formula.product.under_three,
             },
             fills: formula.fills.map(|l| l.0),
             parts_total: Word(formula.parts_total),
@@ -245,6 +258,8 @@ impl Formula {
             }),
             note: formula.note.clone(),
             phases: formula.phases.iter().map(phase).collect(),
+            safety: Safety::of(&formula.safety),
+            label: Label::of(&formula.label),
         }
     }
 
@@ -266,6 +281,8 @@ impl Formula {
                 form: self.product.form.0,
                 place: self.product.place.0,
                 contact: self.product.contact.0,
+                pack: self.product.pack.map_or(Pack::usual(self.product.form.0), |p| p.0),
+                under_three: self.product.under_three,
             },
             parts_total,
             fills: self.fills.map(LineId),
@@ -276,6 +293,8 @@ impl Formula {
             }),
             phases,
             note: self.note,
+            safety: self.safety.into_domain(),
+            label: self.label.into_domain(),
         }
     }
 }

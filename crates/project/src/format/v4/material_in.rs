@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use quern_calc::formula as domain;
 use quern_calc::formula::{
-    Basis, Confidence, FatPart, Figure, GrainData, MaterialId, OwnSolids, Span,
+    Basis, Certificate, Confidence, FatPart, Figure, GrainData, MaterialId, OwnSolids, Span,
 };
 use quern_calc::quantity::{Money, Percent};
 use quern_calc::setting::table::SolidTable;
@@ -180,6 +180,12 @@ impl Material {
             cautions: self.cautions.into_iter().map(|w| w.0).collect(),
             allergens: self.allergens.into_iter().map(allergen).collect(),
             label_groups: self.label_groups,
+            allergens_complete: self.allergens_complete,
+            certificate: self.certificate.map(|c| Certificate {
+                standard: c.standard,
+                date: c.date.map(|d| d.0),
+                limits: c.limits.into_iter().map(|(name, p)| (name, p.0)).collect(),
+            }),
             flash_point_c: number(self.flash_point),
             grain: self.grain.map(|f| {
                 f.figure(|f| GrainData {

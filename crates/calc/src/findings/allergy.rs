@@ -1,0 +1,24 @@
+//! Rules of fragrance allergens that a label must name.
+
+use super::rule::{Rule, RuleKind};
+use super::words::Say;
+use super::{Severity, Words};
+
+/// What such a rule found.
+#[derive(Clone, Debug, PartialEq)]
+pub enum AllergyProblem {}
+
+impl Rule for AllergyProblem {
+    fn id(&self) -> &'static str {
+        match *self {}
+    }
+    fn severity(&self) -> Severity {
+        match *self {}
+    }
+    fn kind(&self) -> RuleKind {
+        match *self {}
+    }
+    fn words(&self, _say: &Say) -> Words {
+        match *self {}
+    }
+}

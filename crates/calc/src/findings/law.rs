@@ -1,0 +1,24 @@
+//! Rules of limits and duties of law, market by market.
+
+use super::rule::{Rule, RuleKind};
+use super::words::Say;
+use super::{Severity, Words};
+
+/// What such a rule found.
+#[derive(Clone, Debug, PartialEq)]
+pub enum LawProblem {}
+
+impl Rule for LawProblem {
+    fn id(&self) -> &'static str {
+        match *self {}
+    }
+    fn severity(&self) -> Severity {
+        match *self {}
+    }
+    fn kind(&self) -> RuleKind {
+        match *self {}
+    }
+    fn words(&self, _say: &Say) -> Words {
+        match *self {}
+    }
+}

@@ -1,0 +1,6 @@
+//! May it be used, and how: limits, preservation, allergens, exposure, cautions.
+
+pub mod exposure_table;
+pub mod interactions;
+pub mod market;
+pub mod preservation;
