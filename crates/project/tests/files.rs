@@ -231,13 +231,13 @@ fn a_newer_format_is_left_untouched() {
     let text = "// from the future\n(kind: Strange(1, 2), format: 7, project: [1, {\"a\": 2}])";
     let path = written(folder.path(), "new.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 7, known: 3, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 7, known: 4, .. }), "{error}");
     assert!(error.to_string().contains("open it with a newer Quern"), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     // What follows the number does not matter.
     for rest in ["", " ((((", "\u{1}", ", format: \"x\""] {
-        let error = parse(&format!("(format: 4{rest}"), "f").unwrap_err();
-        assert!(matches!(error, LoadError::Newer { found: 4, .. }), "{rest}: {error}");
+        let error = parse(&format!("(format: 5{rest}"), "f").unwrap_err();
+        assert!(matches!(error, LoadError::Newer { found: 5, .. }), "{rest}: {error}");
     }
 }
 
@@ -305,7 +305,7 @@ fn a_file_of_format_1_loads_as_an_older_one() {
 }
 
 #[test]
-fn a_file_of_format_1_is_saved_as_3_and_kept_as_backup() {
+fn a_file_of_format_1_is_saved_as_4_and_kept_as_backup() {
     let folder = tempfile::tempdir().unwrap();
     let path = written(folder.path(), "bars.ron", FORMAT_1.as_bytes());
     let old = load(&path).unwrap();
