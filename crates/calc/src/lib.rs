@@ -20,10 +20,12 @@
 //! | [`grit`] | how rough is it |
 //! | [`setting`] | does it melt and set |
 //! | [`safety`] | may it be used, and how |
+//! | [`chemistry`] | does it hold together |
 //! | [`findings`] | what should worry me |
 //! | [`mod@evaluate`] | all of it |
 
 pub mod batch;
+pub mod chemistry;
 pub mod evaluate;
 pub mod findings;
 pub mod formula;

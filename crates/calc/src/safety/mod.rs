@@ -1,6 +1,8 @@
 //! May it be used, and how: limits, preservation, allergens, exposure, cautions.
 
+pub mod exposure;
 pub mod exposure_table;
 pub mod interactions;
 pub mod market;
+pub mod natural;
 pub mod preservation;
