@@ -21,6 +21,7 @@
 //! | [`setting`] | does it melt and set |
 //! | [`safety`] | may it be used, and how |
 //! | [`chemistry`] | does it hold together |
+//! | [`label`] | what does the pack say |
 //! | [`findings`] | what should worry me |
 //! | [`mod@evaluate`] | all of it |
 
@@ -30,6 +31,7 @@ pub mod evaluate;
 pub mod findings;
 pub mod formula;
 pub mod grit;
+pub mod label;
 pub mod number;
 pub mod quantity;
 pub mod rules;
