@@ -14,14 +14,20 @@
 //! known from memory ([`Cited`]). What is checked is that rule in that edition, and nothing else
 //! of the law: addresses, warnings, claims and function are not looked at.
 
+mod assemble;
 mod code;
 mod durability;
 mod height;
+mod items;
 mod net;
 mod order;
 mod panel;
 mod tolerance;
 
+pub use assemble::{
+    Label, LabelAsk, LabelRemark, Look, PackCaution, Stale, assemble, content_height_mm,
+    usual_directions, usual_function,
+};
 pub use code::{BATCH_CODE_MOST, BatchPattern, PatternError, PatternErrorKind, ReadBack};
 pub use durability::{
     BEST_BEFORE_UP_TO_MONTHS, BestBefore, DURABILITY, DateError, Durability, DurabilityNote,
@@ -31,6 +37,7 @@ pub use height::{
     HeightCheck, HeightRule, HeightVerdict, InchHeight, check_height, eu_figure_height_mm,
     us_type_height,
 };
+pub use items::{ListGap, list_items};
 pub use net::{DUAL_UNITS, FLUID_OUNCE_ML, NET_STATEMENT_EU, NetContent, OUNCE_G};
 pub use order::{
     ALLERGENS_EU, AllergenItem, COLOURS_LAST_EU, COLOURS_LAST_US, Entry, IngredientList, ItemKind,

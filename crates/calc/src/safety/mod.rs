@@ -3,6 +3,8 @@
 pub mod exposure;
 pub mod exposure_table;
 pub mod interactions;
+pub mod keeping;
+mod keeping_words;
 pub mod market;
 pub mod natural;
 pub mod preservation;

@@ -171,6 +171,8 @@ pub enum Action {
     Grit(super::grit::GritAction),
     /// Something of the Setting view.
     Setting(super::setting::SettingAction),
+    /// Something of the Findings or Label view.
+    Safety(super::safety::SafetyAction),
     /// Asks for a place for a view's sheet, with this ending.
     ChoosePage(Page, &'static str),
     /// Writes a view's sheet there.

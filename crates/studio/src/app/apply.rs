@@ -103,6 +103,7 @@ impl App {
             Action::ForgetWindow => self.windows.forget(),
             Action::Grit(action) => self.apply_grit(action),
             Action::Setting(action) => self.apply_setting(action),
+            Action::Safety(action) => self.apply_safety(ctx, action),
             Action::ChoosePage(page, ending) => self.choose_page(ctx, page, ending),
             Action::WritePage(page, path) => self.write_page(page, path),
             Action::PutNoticeAway => self.notices.put_away(),
@@ -271,6 +272,8 @@ impl App {
             Command::ShowFormula => self.ui.view = View::Formula,
             Command::ShowGrit => self.ui.view = View::Grit,
             Command::ShowSetting => self.ui.view = View::Setting,
+            Command::ShowFindings => self.ui.view = View::Findings,
+            Command::ShowLabel => self.ui.view = View::Label,
             Command::ShowCompare => self.show(View::Compare),
             Command::ToggleFigures => {
                 if ctx.content_rect().width() < crate::look::size::DRAWER_BELOW {

@@ -16,6 +16,7 @@ mod formulas;
 pub mod grit;
 mod history;
 pub mod notices;
+pub mod safety;
 mod scene;
 pub mod setting;
 pub mod state;

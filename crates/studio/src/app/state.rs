@@ -10,6 +10,7 @@ use quern_calc::formula::{
 use super::commands::Command;
 use super::evals::Side;
 use super::grit::{GritState, SwapDraft};
+use super::safety::{AcceptDraft, ExposureDraft, FindingsState, LabelState, SupplierDraft};
 use super::setting::{MeasureDraft, MouldDraft, PowderDraft, SettingState, SolidsDraft};
 
 /// The views on the rail.
@@ -21,6 +22,10 @@ pub enum View {
     Grit,
     /// Melting, pouring, setting.
     Setting,
+    /// What should worry the maker, and everything that was checked.
+    Findings,
+    /// What the pack says.
+    Label,
     /// Side by side.
     Compare,
 }
@@ -32,6 +37,8 @@ pub enum Page {
     Blends,
     /// Melting, pouring and setting.
     Setting,
+    /// The label at true size, with what it rests on.
+    Label,
 }
 
 impl Page {
@@ -41,6 +48,7 @@ impl Page {
         match self {
             Self::Blends => "comparison sheet",
             Self::Setting => "setting sheet",
+            Self::Label => "label sheet",
         }
     }
 
@@ -50,6 +58,7 @@ impl Page {
         match self {
             Self::Blends => "Comparison sheet",
             Self::Setting => "Setting sheet",
+            Self::Label => "Label sheet",
         }
     }
 
@@ -59,6 +68,7 @@ impl Page {
         match self {
             Self::Blends => "blends",
             Self::Setting => "setting",
+            Self::Label => "label",
         }
     }
 
@@ -68,6 +78,7 @@ impl Page {
         match self {
             Self::Blends => "Choose others with Beside in the Grit view",
             Self::Setting => "Choose another to stand beside in the Setting view",
+            Self::Label => "Choose the market in the Label view",
         }
     }
 }
@@ -346,6 +357,12 @@ pub enum Dialog {
     Solids(Box<SolidsDraft>),
     /// How a powder packs, under entry.
     Powder(Box<PowderDraft>),
+    /// A warning under acceptance.
+    Accept(AcceptDraft),
+    /// What a supplier says of a material, under entry.
+    Supplier(Box<SupplierDraft>),
+    /// An exposure under entry.
+    Exposure(Box<ExposureDraft>),
     /// Library updates, with those chosen.
     Updates(std::collections::BTreeSet<MaterialId>),
     /// All notices.
@@ -385,6 +402,10 @@ pub struct UiState {
     pub grit: GritState,
     /// The Setting view.
     pub setting: SettingState,
+    /// The Findings view.
+    pub findings: FindingsState,
+    /// The Label view.
+    pub label: LabelState,
     /// Open dialogs, the top one last.
     pub dialogs: Vec<Dialog>,
     /// What waits for a save to finish.
@@ -412,6 +433,8 @@ impl UiState {
             sides: [None, None],
             grit: GritState::default(),
             setting: SettingState::default(),
+            findings: FindingsState::default(),
+            label: LabelState::default(),
             dialogs: Vec::new(),
             held_up: None,
             may_close: false,

@@ -1,7 +1,7 @@
 //! Formula details: name, version, product, pH, note.
 
 use egui::{ComboBox, TextEdit, Ui};
-use quern_calc::formula::{Contact, Form, PhReading, Place, VersionState};
+use quern_calc::formula::{Contact, Form, Pack, PhReading, Place, VersionState};
 use quern_calc::number::parse;
 use quern_calc::quantity::Date;
 use rust_decimal::Decimal;
@@ -47,6 +47,7 @@ pub fn show(
     choice(ui, "Kind of product", &mut product.form, &Form::ALL, Form::name);
     choice(ui, "Place of use", &mut product.place, &Place::ALL, Place::name);
     choice(ui, "On the skin", &mut product.contact, &Contact::ALL, Contact::name);
+    choice(ui, "Pack", &mut product.pack, &Pack::ALL, Pack::name);
     text_row(ui, "Version", &mut draft.version, 60.0, "");
     let state = &mut draft.formula.version.state;
     choice(ui, "State", state, &VersionState::ALL, VersionState::name);

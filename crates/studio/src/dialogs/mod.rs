@@ -1,9 +1,11 @@
 //! Dialogs: one owner, one on top at a time, Escape closes the top one only.
 
+mod accept;
 mod ask;
 mod batch;
 mod blend;
 mod details;
+mod exposure;
 mod grains;
 mod guide;
 mod line;
@@ -13,6 +15,7 @@ mod phase;
 mod pick;
 mod small;
 mod solids;
+mod supplier;
 mod swap;
 mod updates;
 
@@ -58,6 +61,9 @@ pub fn show(
                 | Dialog::Moulds(_)
                 | Dialog::Solids(_)
                 | Dialog::Powder(_)
+                | Dialog::Accept(_)
+                | Dialog::Supplier(_)
+                | Dialog::Exposure(_)
         );
         let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
         let screen = ctx.content_rect();
@@ -112,6 +118,9 @@ pub fn show(
                     Dialog::Moulds(draft) => moulds::show(ui, scene, draft, actions),
                     Dialog::Solids(draft) => solids::show(ui, scene, draft, actions),
                     Dialog::Powder(draft) => solids::powder(ui, scene, draft, actions),
+                    Dialog::Accept(draft) => accept::show(ui, draft, actions),
+                    Dialog::Supplier(draft) => supplier::show(ui, scene, draft, actions),
+                    Dialog::Exposure(draft) => exposure::show(ui, scene, draft, actions),
                     Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
                     Dialog::Notices => guide::notices(ui, notices),
                     Dialog::Guide => guide::show(ui),

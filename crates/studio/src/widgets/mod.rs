@@ -3,8 +3,11 @@
 pub mod donut;
 pub mod gauge;
 pub mod number_field;
+pub mod plot;
 pub mod small;
 pub mod table;
+mod text_field;
 
 pub use number_field::{Entered, NumberField, RowNumber};
 pub use small::{icon_button, pill, primary_button, sign_label};
+pub use text_field::RowText;

@@ -72,6 +72,13 @@ pub static TABLE: &[Row] = &[
         None,
     ),
     row(
+        C::LabelSheet,
+        G::Project,
+        "Label sheet...",
+        "The label at true size with what it rests on, as PDF or HTML",
+        None,
+    ),
+    row(
         C::ProjectDetails,
         G::Project,
         "Project details...",
@@ -269,6 +276,20 @@ pub static TABLE: &[Row] = &[
         "Setting",
         "Melt curve, pouring, cooling, shelf and parcel of the formula",
         keys(CTRL, Key::Num4),
+    ),
+    row(
+        C::ShowFindings,
+        G::View,
+        "Findings",
+        "What should worry you, every limit, allergens, preservation and exposure",
+        keys(CTRL, Key::Num5),
+    ),
+    row(
+        C::ShowLabel,
+        G::View,
+        "Label",
+        "Ingredient list, net content, dates, cautions and the label sheet",
+        keys(CTRL, Key::Num6),
     ),
     row(
         C::ShowCompare,

@@ -8,13 +8,13 @@ use egui::{
 use quern_calc::evaluate::{Context, MeltFigures, Mixing, POURED_C, SPAN_C, temperature_marks};
 use quern_calc::number::format_f64;
 
-use super::plot::{Axes, small};
 use super::{letter, solid_parts};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts, size};
 use crate::views::grit::DASHES;
+use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
 
 /// Room at the left for the figures of the axis.

@@ -6,11 +6,11 @@ use egui::{
 use quern_calc::evaluate::{CoolFigures, hours_axis};
 use quern_calc::number::format_f64;
 
-use super::plot::{Axes, small};
 use super::{muted, px};
 use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts};
+use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
 
 /// Draws cooling at the left and firmness at the right, or one above the other.

@@ -5,7 +5,6 @@ mod chart;
 mod cooling;
 mod measured;
 mod panel;
-mod plot;
 mod strip;
 mod tables;
 mod workshop;
@@ -20,6 +19,7 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts, size};
+use crate::widgets::plot::px;
 
 /// Draws the middle.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -53,7 +53,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 }
 
 /// Page Up and Page Down turn the page: much of it is to be read, and nothing there takes focus.
-fn page_keys(ui: &Ui) {
+pub fn page_keys(ui: &Ui) {
     if ui.ctx().text_edit_focused() {
         return;
     }
@@ -143,12 +143,6 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .on_hover_text("Show another formula's curve and figures beside this one");
 }
 
-/// A place on screen.
-#[allow(clippy::cast_possible_truncation)]
-fn px(x: f64) -> f32 {
-    x as f32
-}
-
 /// Secondary text that wraps.
 fn muted(ui: &mut Ui, text: &str) {
     let t = Tokens::of(ui);
@@ -156,7 +150,7 @@ fn muted(ui: &mut Ui, text: &str) {
 }
 
 /// Letter of a component, so that colour is not the only sign.
-fn letter(i: usize) -> String {
+pub fn letter(i: usize) -> String {
     quern_calc::formula::phase_letter(i).to_lowercase()
 }
 

@@ -7,12 +7,12 @@ use quern_calc::quantity::decimal_to_f64;
 use quern_calc::setting::pour::PourClass;
 
 use super::chart::LEFT;
-use super::plot::Axes;
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::notices::Tone;
 use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts};
+use crate::widgets::plot::Axes;
 use crate::widgets::table::title;
 
 /// Draws the strip.

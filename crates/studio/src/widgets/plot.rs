@@ -1,9 +1,15 @@
-//! Axes that the charts of the view share.
+//! Axes that charts share.
 
 use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, Ui, pos2};
 
-use super::px;
 use crate::look::Tokens;
+
+/// A place on screen.
+#[allow(clippy::cast_possible_truncation)]
+#[must_use]
+pub fn px(x: f64) -> f32 {
+    x as f32
+}
 
 /// A plot area with straight axes.
 pub struct Axes {

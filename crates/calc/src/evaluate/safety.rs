@@ -1,0 +1,192 @@
+//! Everything that the Findings and Label views, the label sheet and scripts show of use and
+//! checks: limits and allergens by market, preservation, exposure, chemistry, natural origin.
+
+use super::exposures::{ExposureFigures, exposures};
+use super::{Context, Derived, Opened};
+use crate::chemistry::actives::{ActiveMatter, active_matter};
+use crate::chemistry::emulsion::{HlbFigures, hlb_figures};
+use crate::formula::{Form, Formula};
+use crate::label::{AllergenItem, Label, LabelAsk, assemble};
+use crate::quantity::Percent;
+use crate::rules::Rules;
+use crate::safety::allergens::{AllergenChecks, allergen_sums};
+use crate::safety::keeping::{Keeping, keeping};
+use crate::safety::limits::{MarketChecks, check_market};
+use crate::safety::market::Market;
+use crate::safety::natural::{NaturalOrigin, natural_figures};
+
+/// What was checked for one market.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MarketFigures {
+    /// Code.
+    pub code: String,
+    /// Name.
+    pub name: String,
+    /// Edition and as of when.
+    pub edition: String,
+    /// Limits.
+    pub checks: MarketChecks,
+    /// Allergens, where the market has a list.
+    pub allergens: Option<AllergenChecks>,
+    /// What this program does not check there.
+    pub not_checked: Vec<String>,
+}
+
+/// All of it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SafetyFigures {
+    /// By market.
+    pub markets: Vec<MarketFigures>,
+    /// Edition of the guides, and as of when.
+    pub guides: String,
+    /// Edition of the interaction figures.
+    pub interactions: String,
+    /// Preservation.
+    pub keeping: Keeping,
+    /// Required and present HLB.
+    pub hlb: Derived<HlbFigures>,
+    /// Active surfactant by charge.
+    pub actives: Derived<ActiveMatter>,
+    /// Natural origin by ISO 16128.
+    pub natural: Derived<NaturalOrigin>,
+    /// Exposures that were asked for.
+    pub exposures: Vec<ExposureFigures>,
+}
+
+/// What no rule looks at, whatever the market.
+const NEVER_CHECKED: [&str; 4] = [
+    "contaminants and traces of raw materials",
+    "microbiology and challenge tests",
+    "stability and the pack",
+    "claims",
+];
+
+pub(super) fn safety(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    rules: &Rules,
+    context: &Context,
+) -> SafetyFigures {
+    let date = context.date;
+    let one = |market: &Market| MarketFigures {
+        code: market.code.clone(),
+        name: market.name.clone(),
+        edition: format!("{}, as of {}", market.edition, market.as_of.words()),
+        checks: check_market(formula, opened, market, date),
+        allergens: market.allergens.as_ref().map(|a| allergen_sums(formula, opened, a, date)),
+        not_checked: market.not_checked.clone(),
+    };
+    // A premix is judged where it is used.
+    let markets = if formula.product.form == Form::Premix {
+        Vec::new()
+    } else {
+        rules.markets_of(formula).map(|m| one(m)).collect()
+    };
+    SafetyFigures {
+        markets,
+        guides: format!("{}, as of {}", rules.edition, rules.as_of.words()),
+        interactions: rules.interactions.edition.clone(),
+        keeping: keeping(formula, opened, rules),
+        hlb: hlb_figures(opened),
+        actives: active_matter(opened),
+        natural: natural_figures(opened),
+        exposures: exposures(formula, &opened.composition, &rules.exposure, date),
+    }
+}
+
+impl SafetyFigures {
+    /// What was checked, against which edition, a line each.
+    #[must_use]
+    pub fn checked_against(&self) -> Vec<String> {
+        let mut out = vec![format!("Checked against {}", self.guides)];
+        for m in &self.markets {
+            let allergens = match &m.allergens {
+                Some(_) => "limits and fragrance allergens",
+                None => "limits",
+            };
+            out.push(format!("{}: {allergens}, {}", m.name, m.edition));
+        }
+        if !self.interactions.is_empty() {
+            out.push(format!("Materials together: {}", self.interactions));
+        }
+        if !self.keeping.edition.is_empty() {
+            out.push(format!("Preservation: {}", self.keeping.edition));
+        }
+        out
+    }
+
+    /// What no rule looked at, each once.
+    #[must_use]
+    pub fn not_checked(&self) -> Vec<String> {
+        let mut out: Vec<String> = Vec::new();
+        let all = self.markets.iter().flat_map(|m| {
+            m.not_checked.iter().map(move |text| (text.clone(), m.name.as_str()))
+        });
+        for (text, market) in all {
+            // One that several markets share stands once.
+            let shared =
+                self.markets.iter().filter(|m| m.not_checked.contains(&text)).count() > 1
+                    || self.markets.len() < 2;
+            let line = if shared { text } else { format!("{market}: {text}") };
+            if !out.contains(&line) {
+                out.push(line);
+            }
+        }
+        for text in NEVER_CHECKED {
+            if !out.iter().any(|l| l.contains(text)) && self.markets.is_empty() {
+                out.push(text.to_owned());
+            }
+        }
+        out
+    }
+
+    /// The figures of a market.
+    #[must_use]
+    pub fn market(&self, code: &str) -> Option<&MarketFigures> {
+        self.markets.iter().find(|m| m.code == code)
+    }
+}
+
+/// The label of a formula in a market.
+#[must_use]
+pub fn label(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    figures: &SafetyFigures,
+    market: &Market,
+    context: &Context,
+    batch_code: &str,
+) -> Label {
+    let own = figures.market(&market.code);
+    let checks = own.and_then(|m| m.allergens.as_ref());
+    let named: Vec<AllergenItem> = checks
+        .map(|c| {
+            c.sums
+                .iter()
+                .filter(|s| s.over && s.required_now)
+                .map(|s| AllergenItem { name: s.label.clone(), percent: s.amount })
+                .collect()
+        })
+        .unwrap_or_default();
+    let above: Option<Percent> = checks.map(|c| c.threshold);
+    let statements: Vec<(String, String)> = own
+        .map(|m| {
+            m.checks
+                .statements
+                .iter()
+                .filter(|s| s.label)
+                .map(|s| (s.text.clone(), format!("{}, {}", market.name, s.reference)))
+                .collect()
+        })
+        .unwrap_or_default();
+    assemble(&LabelAsk {
+        formula,
+        opened,
+        market,
+        date: context.date,
+        allergens: &named,
+        allergens_above: above,
+        statements: &statements,
+        batch_code,
+    })
+}

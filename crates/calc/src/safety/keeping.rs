@@ -1,0 +1,480 @@
+//! Preservation as a documented assessment: what needs keeping, what works at this pH, what it
+//! reaches, which low-risk criteria are met, and what to do. Never a bare yes or no.
+
+use rust_decimal::Decimal;
+
+use crate::chemistry::acid::{undissociated, undissociated_curve};
+use crate::chemistry::molar::acid_factor;
+use crate::chemistry::water_activity::{self, WaterActivity};
+use crate::evaluate::{Derived, Opened};
+use crate::formula::{
+    Formula, Function, LineId, Material, PhaseTemperature, Span, WaterContent, WaterKind,
+};
+use crate::quantity::{Percent, decimal_to_f64};
+use crate::rules::Rules;
+
+use super::preservation::{ActiveAcid, Preservative, Reach};
+
+/// pH axis of the curves of acids.
+pub const CURVE_FROM: f64 = 3.0;
+/// End of the pH axis.
+pub const CURVE_TO: f64 = 8.0;
+/// Points of a curve.
+const CURVE_POINTS: usize = 51;
+
+/// What the product asks of its preservation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// It holds free water.
+    Water,
+    /// It is dry in the pack and gets wet in use.
+    WetUse,
+    /// It is dry and stays so.
+    Dry,
+}
+
+/// How much of an acid is undissociated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Band {
+    /// Enough.
+    Good,
+    /// Some.
+    Weak,
+    /// Next to none.
+    Idle,
+}
+
+impl Band {
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Good => "good",
+            Self::Weak => "weak",
+            Self::Idle => "ineffective",
+        }
+    }
+}
+
+/// The acid of a preservative in this product.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AcidHere {
+    /// Name of the acid.
+    pub name: String,
+    /// pKa at 25 °C.
+    pub pka: f64,
+    /// % of the product, as acid.
+    pub total: Percent,
+    /// At the product's pH: undissociated fraction, and undissociated acid in % of the product.
+    pub at: Option<(f64, f64)>,
+    /// What that is worth.
+    pub band: Option<Band>,
+    /// From this share of the product it is good, below the other it does nothing, %.
+    pub bands: (Percent, Percent),
+}
+
+impl AcidHere {
+    /// Undissociated fraction, 0 to 1, over pH from [`CURVE_FROM`] to [`CURVE_TO`].
+    #[must_use]
+    pub fn curve(&self) -> Vec<(f64, f64)> {
+        undissociated_curve(self.pka, CURVE_FROM, CURVE_TO, CURVE_POINTS)
+    }
+}
+
+/// Whether a preservative counts here.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Counts {
+    /// It works at this pH and amount.
+    Yes,
+    /// It helps others.
+    Helps,
+    /// It works a little: too little undissociated, or too little of it.
+    Weakly,
+    /// Outside its pH window, or dissociated.
+    Idle,
+    /// Depends on the pH, which is not stated.
+    PhUnknown,
+}
+
+impl Counts {
+    /// In words.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Yes => "works here",
+            Self::Helps => "helps the others",
+            Self::Weakly => "works weakly here",
+            Self::Idle => "does nothing at this pH",
+            Self::PhUnknown => "depends on the pH, which is not stated",
+        }
+    }
+}
+
+/// One preservative in this product.
+#[derive(Clone, Debug, PartialEq)]
+pub struct System {
+    /// INCI name of the component, or of a blend that cannot be opened.
+    pub inci: String,
+    /// % of the product over all sources.
+    pub percent: Percent,
+    /// Lines that bring it.
+    pub lines: Vec<LineId>,
+    /// Its acid.
+    pub acid: Option<AcidHere>,
+    /// pH window.
+    pub window: Option<Span>,
+    /// Inside the window; `None` where the pH or the window is not known.
+    pub in_window: Option<bool>,
+    /// Stands so much heat, and is added at so much, °C.
+    pub heat: Option<(f64, f64)>,
+    /// Least amount on its own.
+    pub least: Option<Percent>,
+    /// Bacteria, yeast, mould; `None` where the make-up of a blend is not known.
+    pub reach: Option<[Reach; 3]>,
+    /// Whether it counts.
+    pub counts: Counts,
+    /// A phenol or acid that micelles bind.
+    pub bound: bool,
+    /// What to know.
+    pub note: String,
+    /// Source of the data.
+    pub source: String,
+}
+
+/// One low-risk criterion.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Criterion {
+    /// The criterion.
+    pub name: &'static str,
+    /// Met; `None` where it cannot be said.
+    pub met: Option<bool>,
+    /// The figure in words, numbers with a point.
+    pub figure: CriterionFigure,
+}
+
+/// The figure that a criterion looks at.
+#[derive(Clone, Debug, PartialEq)]
+pub enum CriterionFigure {
+    /// pH, and whether it was measured.
+    Ph(Option<(f64, bool)>),
+    /// % of the product.
+    Percent(Percent),
+    /// °C of the hottest phase.
+    Celsius(Option<f64>),
+    /// Water activity.
+    Activity(Option<f64>),
+}
+
+/// The assessment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Keeping {
+    /// What it asks.
+    pub need: Need,
+    /// Water by kind.
+    pub water: WaterContent,
+    /// pH and whether it was measured.
+    pub ph: Option<(f64, bool)>,
+    /// Estimated water activity.
+    pub activity: Derived<WaterActivity>,
+    /// Materials that feed microbes once wet, by display name.
+    pub food: Vec<String>,
+    /// Preservatives, by amount.
+    pub systems: Vec<System>,
+    /// Best reach of those that count: bacteria, yeast, mould.
+    pub coverage: [Reach; 3],
+    /// A blend among those that count has an unknown make-up, so that the reach is a least.
+    pub coverage_open: bool,
+    /// Low-risk criteria.
+    pub criteria: Vec<Criterion>,
+    /// Only antioxidants stand where a preservative would.
+    pub only_antioxidants: Vec<String>,
+    /// The maker's reason for doing without.
+    pub argued: bool,
+    /// Edition of the data.
+    pub edition: String,
+}
+
+/// The names of the three kinds of microbes, in the order of [`Keeping::coverage`].
+pub const MICROBES: [&str; 3] = ["bacteria", "yeast", "mould"];
+
+/// Assesses a formula.
+#[must_use]
+pub fn keeping(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Keeping {
+    let water = opened.composition.water;
+    let need = if water.free > rules.free_water_max {
+        Need::Water
+    } else if formula.wet_in_use() {
+        Need::WetUse
+    } else {
+        Need::Dry
+    };
+    let ph = formula.ph.as_ref().map(|p| (decimal_to_f64(p.value), p.measured));
+    let systems = systems(formula, opened, rules, ph.map(|p| p.0));
+    let mut coverage = [Reach::None; 3];
+    let mut coverage_open = false;
+    for system in &systems {
+        let most = match system.counts {
+            Counts::Yes => Reach::Good,
+            Counts::Helps | Counts::Weakly => Reach::Weak,
+            Counts::Idle | Counts::PhUnknown => continue,
+        };
+        match system.reach {
+            Some(reach) => {
+                for (all, one) in coverage.iter_mut().zip(reach) {
+                    *all = (*all).max(one.min(most));
+                }
+            }
+            None => coverage_open = true,
+        }
+    }
+    let activity = water_activity::estimate(opened);
+    let antioxidants = names(opened, |m| m.function == Some(Function::Antioxidant));
+    Keeping {
+        need,
+        water,
+        ph,
+        criteria: criteria(formula, opened, ph, &activity, rules),
+        activity,
+        food: names(opened, feeds),
+        only_antioxidants: if systems.is_empty() { antioxidants } else { Vec::new() },
+        systems,
+        coverage,
+        coverage_open,
+        argued: !formula.safety.unpreserved.trim().is_empty(),
+        edition: rules.preservatives.edition.clone(),
+    }
+}
+
+/// Starches, flours, seeds and shells: what holds moisture of its own and came from a plant.
+fn feeds(material: &Material) -> bool {
+    let bound = material
+        .water
+        .as_ref()
+        .is_some_and(|w| w.kind == WaterKind::Bound && w.percent.value.0 > Decimal::ONE);
+    bound && !material.group.contains("clay") && !material.group.contains("mineral")
+}
+
+fn names(opened: &Opened<'_>, wanted: impl Fn(&Material) -> bool) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for leaf in opened.leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO) {
+        let name = leaf.material.display_name();
+        if wanted(leaf.material) && !out.iter().any(|n| n == name) {
+            out.push(name.to_owned());
+        }
+    }
+    out
+}
+
+fn systems(formula: &Formula, opened: &Opened<'_>, rules: &Rules, ph: Option<f64>) -> Vec<System> {
+    let mut out: Vec<System> = Vec::new();
+    for component in &opened.composition.components {
+        let Some(data) = rules.preservatives.of(&component.inci) else { continue };
+        if component.percent.0 <= Decimal::ZERO {
+            continue;
+        }
+        let mut lines: Vec<LineId> = component.sources.iter().map(|s| s.line).collect();
+        lines.dedup();
+        out.push(known(formula, data, component.percent, lines, ph));
+    }
+    // Preservatives that the data do not know, and blends that keep their make-up to themselves.
+    for leaf in opened.leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO) {
+        let m = leaf.material;
+        let opened_up = m.composition.iter().any(|p| p.share.is_some());
+        let told = if opened_up {
+            m.composition.iter().any(|p| rules.preservatives.of(&p.inci).is_some())
+        } else {
+            rules.preservatives.of(&m.inci).is_some()
+        };
+        if m.function != Some(Function::Preservative) || told {
+            continue;
+        }
+        match out.iter_mut().find(|s| s.inci == m.inci) {
+            Some(system) => {
+                system.percent += leaf.percent;
+                system.lines.push(leaf.line);
+            }
+            None => out.push(unknown(formula, m, leaf.percent, leaf.line, ph)),
+        }
+    }
+    for system in &mut out {
+        judge(system, ph.is_some());
+    }
+    out.sort_by(|a, b| b.percent.cmp(&a.percent).then_with(|| a.inci.cmp(&b.inci)));
+    out
+}
+
+fn inside(window: Option<Span>, ph: Option<f64>) -> Option<bool> {
+    let (window, ph) = (window?, ph?);
+    Some(window.low.is_none_or(|l| ph >= l) && window.high.is_none_or(|h| ph <= h))
+}
+
+/// The warmest phase that one of these lines stands in.
+fn warmest(formula: &Formula, lines: &[LineId]) -> Option<f64> {
+    lines.iter().filter_map(|l| formula.phase_of(*l)?.temperature.warmest_c()).reduce(f64::max)
+}
+
+fn known(
+    formula: &Formula,
+    data: &Preservative,
+    percent: Percent,
+    lines: Vec<LineId>,
+    ph: Option<f64>,
+) -> System {
+    let window = data.ph.as_ref().map(|f| f.value);
+    let heat = data.heat_c.as_ref().map(|f| f.value).zip(warmest(formula, &lines));
+    System {
+        inci: data.inci.clone(),
+        percent,
+        acid: data.acid.as_ref().and_then(|a| acid_here(a, percent, ph)),
+        window,
+        in_window: inside(window, ph),
+        heat,
+        least: data.least.as_ref().map(|f| f.value),
+        reach: Some(data.reach),
+        counts: if data.helper { Counts::Helps } else { Counts::Yes },
+        bound: data.bound_by_ethoxylates,
+        note: data.note.clone(),
+        source: data.about.provenance(),
+        lines,
+    }
+}
+
+fn unknown(
+    formula: &Formula,
+    material: &Material,
+    percent: Percent,
+    line: LineId,
+    ph: Option<f64>,
+) -> System {
+    let window = material.ph_window.as_ref().map(|f| f.value);
+    let heat = material.heat_limit_c.as_ref().map(|f| f.value).zip(warmest(formula, &[line]));
+    let level = material.use_levels.iter().filter_map(|l| l.value.low).min();
+    System {
+        inci: material.inci.clone(),
+        percent,
+        lines: vec![line],
+        acid: None,
+        window,
+        in_window: inside(window, ph),
+        heat,
+        least: level,
+        reach: None,
+        counts: Counts::Yes,
+        bound: false,
+        note: "What it reaches is not known: ask the supplier for its make-up".to_owned(),
+        source: material.about.provenance(),
+    }
+}
+
+fn acid_here(acid: &ActiveAcid, percent: Percent, ph: Option<f64>) -> Option<AcidHere> {
+    let factor = acid_factor(&acid.added, &acid.acid, acid.moles).ok()?;
+    let total = percent.times(factor);
+    let at = ph.and_then(|ph| {
+        let fraction = undissociated(ph, acid.pka)?;
+        Some((fraction, fraction * total.to_f64()))
+    });
+    let band = at.map(|(_, here)| {
+        if here >= acid.good.to_f64() {
+            Band::Good
+        } else if here >= acid.weak.to_f64() {
+            Band::Weak
+        } else {
+            Band::Idle
+        }
+    });
+    Some(AcidHere {
+        name: acid.name.clone(),
+        pka: acid.pka,
+        total,
+        at,
+        band,
+        bands: (acid.good, acid.weak),
+    })
+}
+
+/// Settles whether a system counts, from its window, its acid and its amount.
+fn judge(system: &mut System, ph_stated: bool) {
+    let depends = system.acid.is_some() || system.window.is_some();
+    let narrow =
+        system.acid.is_some() || system.window.is_some_and(|w| w.high.is_some_and(|h| h < 8.0));
+    if !ph_stated && depends && narrow {
+        system.counts = Counts::PhUnknown;
+        return;
+    }
+    if system.in_window == Some(false)
+        || system.acid.as_ref().is_some_and(|a| a.band == Some(Band::Idle))
+    {
+        system.counts = Counts::Idle;
+        return;
+    }
+    let weak_acid = system.acid.as_ref().is_some_and(|a| a.band == Some(Band::Weak));
+    let little = system.least.is_some_and(|l| system.percent < l);
+    if system.counts == Counts::Yes && (weak_acid || little) {
+        system.counts = Counts::Weakly;
+    }
+}
+
+/// Low-risk criteria as a test laboratory sums up ISO 29621:2017; the standard itself was not
+/// read. Meeting one may spare a challenge test, never the safety assessment.
+fn criteria(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    ph: Option<(f64, bool)>,
+    activity: &Derived<WaterActivity>,
+    rules: &Rules,
+) -> Vec<Criterion> {
+    let alcohol = opened.composition.percent_of("Alcohol")
+        + opened.composition.percent_of("Alcohol Denat.")
+        + opened.composition.percent_of("Ethanol");
+    let hottest = formula
+        .phases
+        .iter()
+        .filter_map(|p| match p.temperature {
+            PhaseTemperature::HeatTo(c) => Some(c),
+            _ => None,
+        })
+        .reduce(f64::max);
+    let free = opened.composition.water.free;
+    let aw = activity.as_ref().ok().map(|a| a.aw);
+    vec![
+        Criterion {
+            name: "measured pH below 3 or above 10",
+            met: ph.and_then(|(ph, measured)| {
+                // A target proves nothing; outside the range it is at least no.
+                let outside = !(3.0..=10.0).contains(&ph);
+                if measured { Some(outside) } else { (!outside).then_some(false) }
+            }),
+            figure: CriterionFigure::Ph(ph),
+        },
+        Criterion {
+            name: "water-free; by house guide at most 1 % free water",
+            met: Some(free <= rules.free_water_max),
+            figure: CriterionFigure::Percent(free),
+        },
+        Criterion {
+            name: "more than 20 % alcohol",
+            met: Some(alcohol > Percent(Decimal::from(20))),
+            figure: CriterionFigure::Percent(alcohol),
+        },
+        Criterion {
+            name: "filled above 65 °C",
+            // The phase says how hot it was made, not how hot it was filled.
+            met: hottest.and_then(|c| (c <= 65.0).then_some(false)),
+            figure: CriterionFigure::Celsius(hottest),
+        },
+        Criterion {
+            name: "water activity below 0.75",
+            met: match aw {
+                Some(aw) => Some(aw < water_activity::LOW_RISK_BELOW),
+                None => (free.0 <= Decimal::ZERO).then_some(true),
+            },
+            figure: CriterionFigure::Activity(aw),
+        },
+    ]
+}
+
+/// A fraction of 1 as %.
+#[must_use]
+pub fn share_percent(fraction: f64) -> f64 {
+    100.0 * fraction
+}

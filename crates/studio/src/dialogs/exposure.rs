@@ -1,0 +1,110 @@
+//! An exposure to be worked out.
+
+use egui::{ComboBox, Ui};
+use quern_calc::formula::ExposureAsk;
+use quern_calc::number::{Unit, parse};
+use quern_calc::quantity::Percent;
+use rust_decimal::Decimal;
+
+use super::{Foot, error, foot, label_cell, note, text_row, title};
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::safety::{ExposureDraft, SafetyAction};
+
+/// Shows the dialog.
+pub fn show(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    draft: &mut ExposureDraft,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(500.0_f32.min(ui.available_width()));
+    title(ui, "Exposure to a component");
+    ui.horizontal(|ui| {
+        label_cell(ui, "Component");
+        let shown = if draft.component.is_empty() { "choose" } else { &draft.component };
+        ComboBox::from_id_salt("exposure-component")
+            .selected_text(shown)
+            .width(280.0)
+            .show_ui(ui, |ui| {
+                for c in &scene.here.evaluation.composition.components {
+                    ui.selectable_value(&mut draft.component, c.inci.clone(), &c.inci);
+                }
+            })
+            .response
+            .accessible_name(format!("Component: {shown}"));
+    });
+    text_row(ui, "Departure", &mut draft.departure, 90.0, "mg/kg a day");
+    note(
+        ui,
+        "Point of departure in mg per kg of body weight a day, such as a NOAEL or BMDL from a published assessment",
+    );
+    ui.checkbox(&mut draft.oral, "from an oral study without absorption data: half of it counts");
+    text_row(ui, "Absorbed", &mut draft.absorbed, 70.0, "% of the dose");
+    note(ui, "Without data the SCCS takes 50 %");
+    text_row(ui, "Source", &mut draft.source, 300.0, "where these figures come from");
+    ui.horizontal(|ui| {
+        label_cell(ui, "Product line");
+        let usual = "as the product";
+        let shown = if draft.line.is_empty() { usual } else { &draft.line };
+        ComboBox::from_id_salt("exposure-line")
+            .selected_text(shown)
+            .width(200.0)
+            .show_ui(ui, |ui| {
+                ui.selectable_value(&mut draft.line, String::new(), usual);
+                for line in &quern_project::rules::in_use().exposure.lines {
+                    ui.selectable_value(&mut draft.line, line.name.clone(), &line.name);
+                }
+            })
+            .response
+            .accessible_name(format!("Product line: {shown}"));
+    });
+    error(ui, draft.error.as_ref());
+    match foot(ui, "Apply") {
+        Foot::None => false,
+        Foot::Cancel => true,
+        Foot::Do => match finish(scene, draft) {
+            Ok(ask) => {
+                let mut notes = scene.formula().safety.clone();
+                match draft.at.and_then(|i| notes.exposures.get_mut(i)) {
+                    Some(old) => *old = ask,
+                    None => notes.exposures.push(ask),
+                }
+                let notes = Box::new(notes);
+                actions.push(Action::Safety(SafetyAction::Notes("change exposure", notes)));
+                true
+            }
+            Err(text) => {
+                draft.error = Some(text);
+                false
+            }
+        },
+    }
+}
+
+fn finish(scene: &Scene<'_>, draft: &ExposureDraft) -> Result<ExposureAsk, String> {
+    if draft.component.is_empty() {
+        return Err("Choose a component".to_owned());
+    }
+    let number = |what: &str, text: &str| {
+        parse(text.trim(), scene.syntax()).map_err(|e| format!("{what}: {e}"))
+    };
+    let departure = number("Point of departure", &draft.departure)?;
+    let most = Decimal::from(1_000_000);
+    if departure.unit.is_some() || departure.value <= Decimal::ZERO || departure.value > most {
+        return Err("The point of departure is a number above 0, in mg/kg a day".to_owned());
+    }
+    let absorbed = number("Absorbed", &draft.absorbed)?;
+    let range = Decimal::ZERO..=Decimal::ONE_HUNDRED;
+    if absorbed.unit.is_some_and(|u| u != Unit::Percent) || !range.contains(&absorbed.value) {
+        return Err("The absorbed share is a percentage from 0 to 100".to_owned());
+    }
+    Ok(ExposureAsk {
+        component: draft.component.clone(),
+        departure: departure.value,
+        oral: draft.oral,
+        absorbed: Percent(absorbed.value),
+        source: draft.source.trim().to_owned(),
+        line: (!draft.line.is_empty()).then(|| draft.line.clone()),
+    })
+}

@@ -1,0 +1,167 @@
+//! What a supplier says of a material: use limits of the certificate and allergens.
+
+use egui::{TextEdit, Ui};
+use quern_calc::formula::{Allergen, Certificate, Figure};
+use quern_calc::number::{Unit, parse};
+use quern_calc::quantity::{Date, Percent};
+use rust_decimal::Decimal;
+
+use super::{Foot, error, foot, note, text_row, title};
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::safety::{SafetyAction, SupplierDraft};
+use crate::look::icons::Icon;
+use crate::look::size;
+use crate::widgets::icon_button;
+
+/// Shows the dialog.
+pub fn show(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    draft: &mut SupplierDraft,
+    actions: &mut Vec<Action>,
+) -> bool {
+    ui.set_width(520.0_f32.min(ui.available_width()));
+    let name = scene
+        .project
+        .materials
+        .get(&draft.material)
+        .map_or(draft.material.as_str(), |m| m.display_name());
+    title(ui, &format!("Supplier's figures of {name}"));
+    note(
+        ui,
+        "From the certificate of the fragrance standard and the allergen declaration of this lot; both are counted instead of typical figures",
+    );
+    text_row(ui, "Standard", &mut draft.standard, 260.0, "as printed on the certificate");
+    text_row(ui, "Date", &mut draft.date, 110.0, "2026-11-25");
+    ui.add_space(6.0);
+    ui.label("Use limits: category of the standard and % of the product at most");
+    pairs(ui, &mut draft.limits, ("Category", "such as 9"), "Limit", "Add a limit");
+    ui.add_space(6.0);
+    ui.label("Allergens: name on the label and % of the material");
+    pairs(ui, &mut draft.allergens, ("Allergen", "such as Linalool"), "Share", "Add an allergen");
+    ui.checkbox(&mut draft.complete, "The declaration names all allergens");
+    error(ui, draft.error.as_ref());
+    match foot(ui, "Apply") {
+        Foot::None => false,
+        Foot::Cancel => true,
+        Foot::Do => match finish(scene, draft) {
+            Ok(action) => {
+                actions.push(Action::Safety(action));
+                true
+            }
+            Err(text) => {
+                draft.error = Some(text);
+                false
+            }
+        },
+    }
+}
+
+/// Rows of a name and a percentage.
+fn pairs(
+    ui: &mut Ui,
+    rows: &mut Vec<(String, String)>,
+    (what, hint): (&str, &str),
+    figure: &str,
+    add: &str,
+) {
+    let mut remove = None;
+    for (i, (name, value)) in rows.iter_mut().enumerate() {
+        let n = i.saturating_add(1);
+        ui.horizontal(|ui| {
+            ui.add(
+                TextEdit::singleline(name)
+                    .desired_width(240.0)
+                    .hint_text(hint.to_owned())
+                    .min_size(egui::vec2(0.0, size::CONTROL)),
+            )
+            .accessible_name(format!("{what} {n}"));
+            ui.add(
+                TextEdit::singleline(value)
+                    .desired_width(70.0)
+                    .min_size(egui::vec2(0.0, size::CONTROL)),
+            )
+            .accessible_name(format!("{figure} {n}, percent"));
+            ui.label("%");
+            let label = format!("Remove {} {n}", what.to_lowercase());
+            if icon_button(ui, Icon::Remove, &label, &label, true).clicked() {
+                remove = Some(i);
+            }
+        });
+    }
+    if let Some(i) = remove {
+        rows.remove(i);
+    }
+    if ui.button(add).clicked() {
+        rows.push((String::new(), String::new()));
+    }
+}
+
+fn percent(scene: &Scene<'_>, what: &str, text: &str) -> Result<Percent, String> {
+    let typed = parse(text.trim(), scene.syntax()).map_err(|e| format!("{what}: {e}"))?;
+    let hundred = Decimal::ZERO..=Decimal::ONE_HUNDRED;
+    if typed.unit.is_some_and(|u| u != Unit::Percent) || !hundred.contains(&typed.value) {
+        return Err(format!("{what}: expected a percentage from 0 to 100"));
+    }
+    Ok(Percent(typed.value))
+}
+
+/// The entries, blank rows left out.
+fn filled(rows: &[(String, String)]) -> impl Iterator<Item = (&str, &str)> {
+    rows.iter()
+        .map(|(name, value)| (name.trim(), value.trim()))
+        .filter(|(name, value)| !name.is_empty() || !value.is_empty())
+}
+
+fn finish(scene: &Scene<'_>, draft: &SupplierDraft) -> Result<SafetyAction, String> {
+    let date = match draft.date.trim() {
+        "" => None,
+        text => Some(
+            Date::parse(text).ok_or("A date is written as year-month-day, such as 2026-11-25")?,
+        ),
+    };
+    let mut limits: Vec<(String, Percent)> = Vec::new();
+    for (name, value) in filled(&draft.limits) {
+        if name.is_empty() {
+            return Err(format!("The limit {value} has no category"));
+        }
+        if limits.iter().any(|(n, _)| n.eq_ignore_ascii_case(name)) {
+            return Err(format!("Category {name} stands twice"));
+        }
+        limits.push((name.to_owned(), percent(scene, &format!("Category {name}"), value)?));
+    }
+    let old = scene.project.materials.get(&draft.material);
+    let mut allergens: Vec<Allergen> = Vec::new();
+    for (name, value) in filled(&draft.allergens) {
+        if name.is_empty() {
+            return Err(format!("The share {value} has no allergen"));
+        }
+        if allergens.iter().any(|a| a.name.eq_ignore_ascii_case(name)) {
+            return Err(format!("{name} stands twice"));
+        }
+        let high = match value {
+            "" => None,
+            text => Some(percent(scene, name, text)?),
+        };
+        // What was not changed keeps its source.
+        let kept = old.and_then(|m| {
+            m.allergens
+                .iter()
+                .find(|a| a.name == name && a.high.as_ref().map(|f| f.value).or(a.low) == high)
+        });
+        allergens.push(kept.cloned().unwrap_or_else(|| Allergen {
+            name: name.to_owned(),
+            low: None,
+            high: high.map(Figure::user),
+        }));
+    }
+    let standard = draft.standard.trim().to_owned();
+    let blank = standard.is_empty() && date.is_none() && limits.is_empty();
+    Ok(SafetyAction::Supplier {
+        material: draft.material.clone(),
+        certificate: (!blank).then_some(Certificate { standard, date, limits }),
+        allergens,
+        complete: draft.complete,
+    })
+}

@@ -1,0 +1,106 @@
+//! The Findings view: what should worry the maker, and everything that was checked, with its
+//! arithmetic; what the product is for at the right.
+
+mod allergens;
+mod chemistry;
+mod exposure;
+mod limits;
+mod list;
+mod panel;
+mod preservation;
+
+pub use panel::panel;
+
+use egui::{Button, Label, RichText, ScrollArea, Ui};
+
+use crate::app::Scene;
+use crate::app::action::Action;
+use crate::app::safety::{FindingsTab, SafetyAction};
+use crate::look::{Tokens, fonts, size};
+
+/// Draws the middle.
+pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    head(ui, scene, actions);
+    let tab = scene.ui.findings.tab;
+    ScrollArea::vertical().auto_shrink(false).id_salt(("findings-scroll", tab)).show(ui, |ui| {
+        ui.set_min_width(380.0);
+        super::setting::page_keys(ui);
+        match tab {
+            FindingsTab::Findings => list::show(ui, scene, actions),
+            FindingsTab::Limits => limits::show(ui, scene, actions),
+            FindingsTab::Allergens => allergens::show(ui, scene, actions),
+            FindingsTab::Preservation => preservation::show(ui, scene, actions),
+            FindingsTab::Exposure => exposure::show(ui, scene, actions),
+            FindingsTab::Chemistry => chemistry::show(ui, scene),
+        }
+        ui.add_space(24.0);
+    });
+}
+
+/// Formula and parts of the view.
+fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)));
+        ui.label(RichText::new(scene.formula().product.words()).color(t.muted));
+    });
+    ui.horizontal_wrapped(|ui| {
+        for tab in FindingsTab::ALL {
+            let button = Button::selectable(scene.ui.findings.tab == tab, tab.name());
+            if ui.add(button).on_hover_text(tab.about()).clicked() {
+                actions.push(Action::Safety(SafetyAction::Tab(tab)));
+            }
+        }
+    });
+    ui.add_space(4.0);
+}
+
+/// Secondary text that wraps.
+fn muted(ui: &mut Ui, text: &str) {
+    let t = Tokens::of(ui);
+    ui.add(Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
+}
+
+/// A sentence that wraps.
+fn text(ui: &mut Ui, text: &str) {
+    ui.add(Label::new(text).wrap());
+}
+
+/// A heading within the page, with what stands under it.
+fn section(ui: &mut Ui, heading: &str, about: &str) {
+    ui.add_space(8.0);
+    crate::widgets::table::title(ui, heading, about);
+}
+
+/// A rule between rows.
+fn rule(ui: &mut Ui) {
+    let t = Tokens::of(ui);
+    let (line, _) =
+        ui.allocate_exact_size(egui::vec2(ui.available_width(), 7.0), egui::Sense::hover());
+    ui.painter().hline(line.x_range(), line.center().y, egui::Stroke::new(1.0, t.hairline));
+}
+
+/// A button that opens or closes an arithmetic.
+fn opener(ui: &mut Ui, scene: &Scene<'_>, key: &str, about: &str, actions: &mut Vec<Action>) -> bool {
+    let open = scene.ui.findings.open.contains(key);
+    let words = if open { "Hide arithmetic" } else { "Show arithmetic" };
+    let response = ui
+        .add(egui::Button::new(RichText::new(words).font(fonts::small())).frame(false))
+        .accessible_name(format!("{words}: {about}"));
+    if response.clicked() {
+        actions.push(Action::Safety(SafetyAction::Open(key.to_owned(), !open)));
+    }
+    open
+}
+
+/// The steps of an arithmetic.
+fn steps(ui: &mut Ui, steps: &[String]) {
+    let t = Tokens::of(ui);
+    egui::Frame::new().fill(t.panel).corner_radius(4).inner_margin(8).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.spacing_mut().item_spacing.y = 2.0;
+        for step in steps {
+            ui.add(Label::new(RichText::new(step).font(fonts::small())).wrap());
+        }
+    });
+}
