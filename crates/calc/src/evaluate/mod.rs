@@ -2,9 +2,11 @@
 
 mod asides;
 mod blends;
+mod chemistry_rows;
 mod cool;
 mod correct;
 mod effect;
+mod exposures;
 mod fat;
 mod fat_lines;
 mod figures;
@@ -19,6 +21,7 @@ mod places;
 mod pourability;
 mod readouts;
 mod remarks;
+mod safety;
 mod setting;
 mod shelf;
 mod swap;
@@ -26,12 +29,14 @@ pub(crate) mod window;
 
 pub use asides::{asides, mould_words};
 pub use blends::{BlendRow, BlendSide, blend_cost, blend_rows, cumulative_curves, density_curves};
+pub use chemistry_rows::{ChemistryPart, ChemistryRow, chemistry_rows};
 pub use cool::{
     CoolAsk, CoolFigures, Filling, MeltEnergy, SlabAsk, SlabFigures, cooling, enthalpy_of, filling,
     hours_axis, hours_words, melt_energy,
 };
 pub use correct::{Check, check_words, checks, correction, model_says};
 pub use effect::{Effect, effect};
+pub use exposures::ExposureFigures;
 pub(crate) use fat::is_fat;
 pub use fat::{FatPhase, FatUse, Mixing};
 pub use fat_lines::{MaterialLine, fat_lines, powder_lines, slider_end, slider_percent};
@@ -51,6 +56,7 @@ pub use paste::{Paste, paste};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
+pub use safety::{MarketFigures, SafetyFigures, SideLabel, side_label};
 pub use remarks::{Remark, Tone, mover_words, remarks};
 pub use setting::{
     CurveRow, FatAt, POINTS, POURED_C, SPAN_C, SettingAsk, SettingFigures, TemperatureMark,
@@ -281,6 +287,8 @@ pub struct Evaluation {
     pub pour: Derived<PourFigures>,
     /// Exfoliants.
     pub grains: Derived<GrainFigures>,
+    /// Limits, allergens, preservation, exposure, chemistry and natural origin.
+    pub safety: SafetyFigures,
     /// Findings, most pressing first.
     pub findings: Vec<Finding>,
     /// Cautions for whoever makes the batch.
@@ -355,6 +363,8 @@ pub fn evaluate(
     findings::check_weighing(formula, &opened, plan, batch_ref, &weigh, &mut found);
     findings::check_grains(formula, &opened, grains.as_ref().ok(), rules, &mut found);
     findings::check_setting(formula, &model, &limits, &context.setting, &mut found);
+    let safety = safety::safety(formula, &opened, rules, context);
+    safety::check(formula, &opened, rules, context, &safety, &mut found);
     let order: Vec<LineId> = formula.lines().map(|(_, l)| l.id).collect();
     findings::sort(&mut found, &order);
     findings::accept(formula, &mut found);
@@ -390,6 +400,7 @@ pub fn evaluate(
         usual_pour_c,
         pour,
         grains,
+        safety,
         findings: found,
     }
 }

@@ -5,8 +5,9 @@ use super::exposures::{ExposureFigures, exposures};
 use super::{Context, Derived, Opened};
 use crate::chemistry::actives::{ActiveMatter, active_matter};
 use crate::chemistry::emulsion::{HlbFigures, hlb_figures};
+use crate::findings::{self, Finding};
 use crate::formula::{Form, Formula};
-use crate::label::{AllergenItem, Label, LabelAsk, assemble};
+use crate::label::{AllergenItem, Label, LabelAsk, assemble, content_height_mm};
 use crate::quantity::Percent;
 use crate::rules::Rules;
 use crate::safety::allergens::{AllergenChecks, allergen_sums};
@@ -94,6 +95,29 @@ pub(super) fn safety(
     }
 }
 
+/// Findings that follow from these figures.
+pub(super) fn check(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    rules: &Rules,
+    context: &Context,
+    figures: &SafetyFigures,
+    out: &mut Vec<Finding>,
+) {
+    // Without data there is nothing to hold a formula against.
+    if !rules.preservatives.list.is_empty() {
+        findings::check_keeping(formula, opened, &figures.keeping, out);
+    }
+    findings::check_hlb(formula, &figures.hlb, out);
+    // A label takes time to make and is only needed where one was printed.
+    for printed in &formula.label.printed {
+        if let Some(market) = rules.market(&printed.market) {
+            let label = label(formula, opened, figures, market, context, "");
+            findings::check_label(formula, &label, out);
+        }
+    }
+}
+
 impl SafetyFigures {
     /// What was checked, against which edition, a line each.
     #[must_use]
@@ -168,7 +192,7 @@ pub fn label(
                 .collect()
         })
         .unwrap_or_default();
-    let above: Option<Percent> = checks.map(|c| c.threshold);
+    let above: Option<Percent> = checks.and_then(|c| c.sums.first()).map(|s| s.threshold);
     let statements: Vec<(String, String)> = own
         .map(|m| {
             m.checks
@@ -189,4 +213,28 @@ pub fn label(
         statements: &statements,
         batch_code,
     })
+}
+
+/// A label with the height of its content's figures.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SideLabel {
+    /// The label.
+    pub label: Label,
+    /// Least height of the figures of the content in mm, where a rule names one.
+    pub content_mm: Option<rust_decimal::Decimal>,
+}
+
+/// The label of a formula that was evaluated, in a market.
+#[must_use]
+pub fn side_label(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    evaluation: &super::Evaluation,
+    market: &Market,
+    context: &Context,
+) -> SideLabel {
+    let label =
+        label(formula, opened, &evaluation.safety, market, context, &evaluation.batch_code);
+    let content_mm = content_height_mm(&label, market, formula.label.net);
+    SideLabel { label, content_mm }
 }

@@ -9,6 +9,7 @@ mod amounts;
 mod care;
 mod figures;
 mod grains;
+mod hlb;
 mod keeping;
 mod law;
 mod mixing;
@@ -22,6 +23,7 @@ mod words;
 
 pub use allergy::AllergyProblem;
 pub use care::{Care, cares};
+pub use hlb::HlbProblem;
 pub use keeping::KeepingProblem;
 pub use law::LawProblem;
 pub use mixing::MixingProblem;
@@ -32,6 +34,9 @@ pub use words::Words;
 
 pub(crate) use amounts::check_amounts;
 pub(crate) use grains::check_grains;
+pub(crate) use hlb::check_hlb;
+pub(crate) use keeping::check_keeping;
+pub(crate) use pack::check_label;
 pub(crate) use process::check_process;
 pub(crate) use setting::check_setting;
 pub(crate) use weighing::check_weighing;
@@ -61,6 +66,16 @@ impl Severity {
             Self::Stop => "stop",
             Self::Warn => "warn",
             Self::Note => "note",
+        }
+    }
+
+    /// The heading of several.
+    #[must_use]
+    pub fn plural(self) -> &'static str {
+        match self {
+            Self::Stop => "Stops",
+            Self::Warn => "Warnings",
+            Self::Note => "Notes",
         }
     }
 }
@@ -253,6 +268,7 @@ pub enum Problem {
     Scent(ScentProblem),
     Mixing(MixingProblem),
     Pack(PackProblem),
+    Hlb(HlbProblem),
 }
 
 impl Problem {
@@ -265,6 +281,7 @@ impl Problem {
             Self::Scent(p) => p,
             Self::Mixing(p) => p,
             Self::Pack(p) => p,
+            Self::Hlb(p) => p,
             _ => return None,
         })
     }
@@ -361,7 +378,8 @@ impl Finding {
             | P::Keeping(_)
             | P::Scent(_)
             | P::Mixing(_)
-            | P::Pack(_) => Severity::Note,
+            | P::Pack(_)
+            | P::Hlb(_) => Severity::Note,
         }
     }
 
@@ -376,6 +394,7 @@ impl Finding {
             P::Scent(p) => p.id(),
             P::Mixing(p) => p.id(),
             P::Pack(p) => p.id(),
+            P::Hlb(p) => p.id(),
             P::NoLines => "empty-formula",
             P::TotalOff { .. } => "total",
             P::AmountBlank { .. } => "amount-blank",

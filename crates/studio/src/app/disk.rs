@@ -251,10 +251,12 @@ impl App {
             }
             Done::Page { page, path, result } => match result {
                 Ok(()) => {
+                    self.label_written(page == Page::Label);
                     let text = format!("{} written to {}", page.title(), path.display());
                     self.say(Tone::Done, text);
                 }
                 Err(error) => {
+                    self.label_written(false);
                     self.say(Tone::Error, error.clone());
                     let path = path.display().to_string();
                     let error = Some(error);

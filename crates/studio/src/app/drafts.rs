@@ -183,9 +183,10 @@ impl App {
                     error: None,
                 }
             }
-            Command::BlendSheet | Command::SettingSheet => {
+            Command::BlendSheet | Command::SettingSheet | Command::LabelSheet => {
                 let page = match command {
                     Command::BlendSheet => Page::Blends,
+                    Command::LabelSheet => Page::Label,
                     _ => Page::Setting,
                 };
                 Dialog::Page { page, path: String::new(), typed: false, error: None }

@@ -114,6 +114,10 @@ pub struct App {
     grit: grit::GritJobs,
     /// Figures and jobs of the Setting view.
     setting: setting::SettingJobs,
+    /// The label shown.
+    label: safety::LabelCache,
+    /// The label on a sheet that is being written.
+    label_sent: Option<(FormulaId, quern_calc::formula::Printed)>,
     /// Commands that wait for the field in use to be left.
     deferred: Vec<commands::Command>,
     shown_title: String,
@@ -152,6 +156,8 @@ impl App {
             save_again: None,
             grit: grit::GritJobs::default(),
             setting: setting::SettingJobs::default(),
+            label: safety::LabelCache::default(),
+            label_sent: None,
             deferred: Vec::new(),
             shown_title: String::new(),
         };
@@ -285,6 +291,7 @@ impl App {
         });
         let grit = self.grit_scene();
         let setting = self.setting_scene();
+        let label = (self.ui.view == state::View::Label).then(|| self.label_here()).flatten();
         let mut wait = None;
         if let Some(here) = self.here() {
             let plan = self.document.project().plan(&here.formula.id);
@@ -299,6 +306,7 @@ impl App {
                 sides,
                 grit,
                 setting,
+                label,
                 ui: &self.ui,
                 settings: &self.settings,
                 date: self.date,

@@ -1,6 +1,9 @@
 //! What views read.
 
+use std::sync::Arc;
+
 use quern_calc::batch::BatchPlan;
+use quern_calc::evaluate::SideLabel;
 use quern_calc::formula::{Formula, Library};
 use quern_calc::number::{NumberStyle, Syntax};
 use quern_calc::quantity::Date;
@@ -31,6 +34,8 @@ pub struct Scene<'a> {
     pub grit: GritScene,
     /// What the Setting view reads.
     pub setting: SettingScene,
+    /// The label that the Label view shows.
+    pub label: Option<Arc<SideLabel>>,
     /// Window state.
     pub ui: &'a UiState,
     /// Preferences.

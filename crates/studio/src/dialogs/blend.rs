@@ -145,6 +145,7 @@ pub fn sheet(
     title(ui, page.title());
     let names: Vec<&str> = match page {
         Page::Blends => scene.grit.sides.iter().map(|s| s.name.as_str()).collect(),
+        Page::Label => vec![scene.here.name.as_str()],
         Page::Setting => scene.setting.sides.iter().map(|s| s.side.name.as_str()).collect(),
     };
     let names = if names.is_empty() { scene.here.name.clone() } else { names.join(", ") };

@@ -28,6 +28,7 @@ impl App {
         match page {
             Page::Blends => self.write_blend_sheet(path),
             Page::Setting => self.write_setting_sheet(path),
+            Page::Label => self.write_label_sheet(path),
         }
     }
 

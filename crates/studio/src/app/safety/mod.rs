@@ -1,7 +1,10 @@
 //! State and actions of the Findings and Label views.
 
 mod apply;
+mod label;
 pub mod share;
+
+pub use label::LabelCache;
 
 use std::collections::BTreeSet;
 
