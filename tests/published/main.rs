@@ -19,6 +19,7 @@ mod conventions;
 mod cooling;
 mod density;
 mod grit;
+mod label;
 mod materials;
 mod melt;
 mod pour;
