@@ -27,7 +27,7 @@ mod tests;
 
 pub use read::ReadBack;
 
-/// Most characters of a code, with a running number of up to [`NUMBER_DIGITS`] digits.
+/// Most characters of a code, with a running number of up to five digits.
 pub const BATCH_CODE_MOST: usize = 24;
 /// Digits that are kept free for a running number.
 const NUMBER_DIGITS: usize = 5;

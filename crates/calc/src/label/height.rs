@@ -70,8 +70,8 @@ impl std::fmt::Display for InchHeight {
 }
 
 /// The least height of the figures of a European statement of content, in mm: 2 up to 50 g or ml,
-/// 3 up to 200, 4 up to 1000, 6 above (Directive 76/211/EEC, Annex I, 3.1). `None` where there
-/// is nothing or less.
+/// 3 up to 200, 4 up to 1000, 6 above (Directive 76/211/EEC, Annex I, 3.1, as summarised by a
+/// testing service). `None` where there is nothing or less.
 #[must_use]
 pub fn eu_figure_height_mm(content: NetContent) -> Option<Decimal> {
     let amount = content.amount()?;

@@ -20,10 +20,10 @@ pub const DUAL_UNITS: Cited = Cited {
 };
 
 /// Grams in an avoirdupois ounce, exact by definition (international yard and pound agreement of
-/// 1959, as in NIST Handbook 44, Appendix C).
+/// 1959, as in NIST Handbook 44, Appendix C; from memory).
 pub const OUNCE_G: Decimal = Decimal::from_parts(2_579_719_349, 6, 0, false, 9);
 /// Millilitres in a fluid ounce of the United States, exact: a gallon of 231 cubic inches is 128
-/// of them, and an inch is 25.4 mm (NIST Handbook 44, Appendix C).
+/// of them, and an inch is 25.4 mm (NIST Handbook 44, Appendix C; from memory).
 pub const FLUID_OUNCE_ML: Decimal = Decimal::from_parts(3_677_519_497, 68, 0, false, 10);
 
 /// Below this many grams or millilitres no statement is asked for in the EU.

@@ -46,7 +46,8 @@ pub enum ItemKind {
     Ordinary,
     /// A colourant. An item counts as one only where every part of it is one.
     Colour,
-    /// A whole fragrance composition, listed by one name.
+    /// A whole fragrance composition, listed by one name ("Parfum", "Fragrance"). It counts
+    /// once, at its full amount, and stands by that amount like any other.
     Fragrance,
     /// A nanomaterial: "(nano)" follows its name.
     Nano,

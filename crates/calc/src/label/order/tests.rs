@@ -188,12 +188,14 @@ fn reasons_keep_to_their_side_of_an_edge() {
 }
 
 fn items() -> impl Strategy<Value = Vec<ListItem>> {
-    let names = ["Aqua", "aqua", "Oil", "CI 77491", "Mica", "Linalool", "Salt (nano)", "Salt", " "];
-    let kinds = [ItemKind::Ordinary, ItemKind::Colour, ItemKind::Fragrance, ItemKind::Nano];
+    const NAMES: [&str; 9] =
+        ["Aqua", "aqua", "Oil", "CI 77491", "Mica", "Linalool", "Salt (nano)", "Salt", " "];
+    const KINDS: [ItemKind; 4] =
+        [ItemKind::Ordinary, ItemKind::Colour, ItemKind::Fragrance, ItemKind::Nano];
     let one = (
-        prop::sample::select(&names[..]),
+        prop::sample::select(&NAMES[..]),
         prop_oneof![-5_i64..=50, 90_i64..=110, 100_i64..=4000],
-        prop::sample::select(&kinds[..]),
+        prop::sample::select(&KINDS[..]),
         prop::option::of(prop::sample::select(vec!["x", "y"])),
     );
     let one = one.prop_map(|(name, hundredths, kind, key)| ListItem {
