@@ -98,6 +98,12 @@ pub fn builtin_rules() -> &'static Rules {
     })
 }
 
+/// The rules that the program runs with.
+#[must_use]
+pub fn in_use() -> &'static Rules {
+    builtin_rules()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

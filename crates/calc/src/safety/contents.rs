@@ -135,12 +135,12 @@ impl<'a> Contents<'a> {
     }
 
     /// What is held under a name, letter case and surplus spaces aside.
-    pub fn named<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
+    pub(super) fn named<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
         self.lookup(&self.names, name).filter(move |(_, h)| same_name(h.name, name))
     }
 
     /// Single materials of a CAS number.
-    pub fn numbered<'s>(&'s self, cas: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
+    pub(super) fn numbered<'s>(&'s self, cas: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
         self.lookup(&self.cas, cas).filter(move |(_, h)| {
             let material = self.leaves.get(h.leaf).map(|l| l.material);
             material.is_some_and(|m| cas_of(m.cas.as_deref()).any(|c| c == cas.trim()))
@@ -165,7 +165,7 @@ impl<'a> Contents<'a> {
     }
 
     /// Everything.
-    pub fn held(&self) -> &[Held<'a>] {
+    pub(super) fn held(&self) -> &[Held<'a>] {
         &self.held
     }
 }

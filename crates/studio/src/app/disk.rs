@@ -251,7 +251,7 @@ impl App {
             }
             Done::Page { page, path, result } => match result {
                 Ok(()) => {
-                    self.label_written(page == Page::Label);
+                    self.label_written(page == super::state::Page::Label);
                     let text = format!("{} written to {}", page.title(), path.display());
                     self.say(Tone::Done, text);
                 }
@@ -390,7 +390,7 @@ pub fn about(
         currency: project.currency.clone(),
         style,
         paper,
-        rules_edition: quern_project::rules::builtin_rules().edition.clone(),
+        rules_edition: quern_project::rules::in_use().edition.clone(),
         library_edition: quern_project::library::builtin().edition.clone(),
         program: format!("Quern {}", env!("CARGO_PKG_VERSION")),
     }

@@ -212,7 +212,7 @@ impl App {
             side,
             &project,
             self.document.revision(),
-            quern_project::rules::builtin_rules(),
+            quern_project::rules::in_use(),
             &context,
         )
     }

@@ -1,6 +1,7 @@
 //! The arguments of each command, with their help.
 
 mod grit;
+mod label;
 mod setting;
 
 use std::path::PathBuf;
@@ -10,6 +11,7 @@ use quern_calc::number::{DecimalSign, NumberStyle};
 use quern_sheet::Paper;
 
 pub(super) use grit::Grit;
+pub(super) use label::Label;
 pub(super) use setting::Setting;
 
 /// Formulation studio for the small cosmetic bench
@@ -17,7 +19,7 @@ pub(super) use setting::Setting;
 /// Without a command the window opens. The commands need no display.
 #[derive(Debug, Parser)]
 #[command(name = "quern", bin_name = "quern", version, args_conflicts_with_subcommands = true)]
-#[command(after_help = "Exit codes: 0 done, 1 a Stop stands (check), 2 the input cannot be used")]
+#[command(after_help = "Exit codes: 0 done, 1 a Stop stands (check and label), 2 the input cannot be used")]
 pub(super) struct Cli {
     #[command(subcommand)]
     pub command: Option<Command>,
@@ -39,6 +41,8 @@ pub(super) enum Command {
     Grit(Box<Grit>),
     /// Tell whether it melts, pours, sets and keeps
     Setting(Box<Setting>),
+    /// Show what the pack says; exit code 1 when a Stop stands
+    Label(Box<Label>),
     /// Write the bench sheet of a batch
     Sheet(Sheet),
     /// Write the demo project into a folder

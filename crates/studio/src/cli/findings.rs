@@ -75,7 +75,7 @@ pub(super) fn list(out: &mut String, formula: &Formula, e: &Evaluation, style: N
 
 /// What no rule looks at, and which rules were run; the end of every report.
 pub(super) fn not_checked(out: &mut String) {
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     let text = format!(
         "Checked against {}, as of {}. Not checked: {}. A qualified assessor decides before sale.",
         rules.edition,

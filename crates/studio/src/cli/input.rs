@@ -101,7 +101,7 @@ impl Source {
 
     /// All figures of a formula for a plan.
     pub fn evaluate_for(&self, formula: &Formula, plan: &BatchPlan, today: Date) -> Evaluation {
-        let rules = quern_project::rules::builtin_rules();
+        let rules = quern_project::rules::in_use();
         evaluate(formula, &self.library, rules, plan, &self.context(today))
     }
 

@@ -6,7 +6,9 @@
 
 mod compare;
 pub(super) mod grit;
+pub(super) mod label;
 mod report;
+pub(super) mod safety;
 pub(super) mod setting;
 
 pub(super) use compare::compare;
@@ -24,7 +26,7 @@ use serde::Serialize;
 use super::{Bad, findings};
 
 /// Version of the schema; raised when a key changes its meaning or goes.
-const SCHEMA: u32 = 1;
+const SCHEMA: u32 = 2;
 
 /// The text of a document.
 pub(super) fn text(document: &impl Serialize) -> Result<String, Bad> {
@@ -50,7 +52,6 @@ pub(super) struct Head {
     date: String,
     rules: Rules,
     library: String,
-    not_checked: [&'static str; 5],
 }
 
 #[derive(Debug, Serialize)]
@@ -61,7 +62,7 @@ struct Rules {
 
 impl Head {
     pub fn new(kind: &'static str, project: &Project, today: Date) -> Self {
-        let rules = quern_project::rules::builtin_rules();
+        let rules = quern_project::rules::in_use();
         Self {
             quern: env!("CARGO_PKG_VERSION"),
             schema: SCHEMA,
@@ -71,7 +72,6 @@ impl Head {
             date: today.to_string(),
             rules: Rules { edition: rules.edition.clone(), as_of: rules.as_of.to_string() },
             library: quern_project::library::builtin().edition.clone(),
-            not_checked: findings::NOT_CHECKED,
         }
     }
 }
@@ -145,6 +145,8 @@ struct Product {
     form: &'static str,
     place: &'static str,
     contact: &'static str,
+    pack: &'static str,
+    under_three: bool,
 }
 
 impl Product {
@@ -154,6 +156,8 @@ impl Product {
             form: product.form.name(),
             place: product.place.name(),
             contact: product.contact.name(),
+            pack: product.pack.name(),
+            under_three: product.under_three,
         }
     }
 }
@@ -201,11 +205,37 @@ impl Counts {
 struct Finding {
     rule: &'static str,
     severity: &'static str,
+    kind: &'static str,
+    key: String,
     place: Place,
     title: String,
     why: String,
     fix: String,
     source: String,
+    figure: Option<Reading>,
+    limit: Option<Reading>,
+    arithmetic: Vec<String>,
+    accepted: Option<Acceptance>,
+}
+
+/// A figure or a limit of a finding.
+#[derive(Debug, Serialize)]
+struct Reading {
+    value: String,
+    unit: &'static str,
+}
+
+/// Why a warning was accepted.
+#[derive(Debug, Serialize)]
+struct Acceptance {
+    reason: String,
+    date: Option<String>,
+}
+
+impl Reading {
+    fn new(q: &quern_calc::findings::Quantity) -> Self {
+        Self { value: q.text(NumberStyle::default()), unit: q.unit() }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -225,11 +255,20 @@ fn finding(f: &quern_calc::findings::Finding, formula: &Formula, e: &Evaluation)
     Finding {
         rule: f.rule(),
         severity: f.severity().name(),
+        kind: f.kind().name(),
+        key: f.key(),
         place: Place { kind: place.kind, id: place.id, name: place.name },
         title: words.title,
         why: words.why,
         fix: words.fix,
         source: words.source,
+        figure: f.figure().as_ref().map(Reading::new),
+        limit: f.limit().as_ref().map(Reading::new),
+        arithmetic: f.steps(NumberStyle::default()),
+        accepted: f.accepted.as_ref().map(|a| Acceptance {
+            reason: a.reason.clone(),
+            date: a.date.map(|d| d.to_string()),
+        }),
     }
 }
 
@@ -250,6 +289,7 @@ pub(super) struct CheckedFormula {
     version: Version,
     counts: Counts,
     findings: Vec<Finding>,
+    checks: safety::Checks,
 }
 
 impl CheckedFormula {
@@ -260,6 +300,7 @@ impl CheckedFormula {
             version: Version::new(formula),
             counts: Counts::new(e.counts()),
             findings: found(formula, e),
+            checks: safety::Checks::new(formula, e),
         }
     }
 }

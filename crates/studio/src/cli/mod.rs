@@ -16,6 +16,7 @@ mod findings;
 mod grit;
 mod input;
 mod json;
+mod label;
 mod numbers;
 mod report;
 mod setting;
@@ -39,7 +40,7 @@ const BAD_INPUT: u8 = 2;
 
 /// Commands that are planned. They are told apart from file names here, so that the help
 /// lists only what works.
-const PLANNED: [&str; 6] = ["label", "batch", "stock", "trace", "page", "import"];
+const PLANNED: [&str; 5] = ["batch", "stock", "trace", "page", "import"];
 
 /// What is left to do once the arguments are read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -179,6 +180,7 @@ fn dispatch(command: Command, bench: &mut Bench<'_>) -> Done {
         Command::Compare(args) => compare::run(&args, bench),
         Command::Grit(args) => grit::run(&args, bench),
         Command::Setting(args) => setting::run(&args, bench),
+        Command::Label(args) => label::run(&args, bench),
         Command::Sheet(args) => sheet::run(&args, bench),
         Command::Demo(args) => demo::run(&args, bench),
     }

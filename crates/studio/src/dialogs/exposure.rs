@@ -22,7 +22,8 @@ pub fn show(
     title(ui, "Exposure to a component");
     ui.horizontal(|ui| {
         label_cell(ui, "Component");
-        let shown = if draft.component.is_empty() { "choose" } else { &draft.component };
+        let chosen = draft.component.clone();
+        let shown = if chosen.is_empty() { "choose" } else { &chosen };
         ComboBox::from_id_salt("exposure-component")
             .selected_text(shown)
             .width(280.0)
@@ -46,7 +47,8 @@ pub fn show(
     ui.horizontal(|ui| {
         label_cell(ui, "Product line");
         let usual = "as the product";
-        let shown = if draft.line.is_empty() { usual } else { &draft.line };
+        let chosen = draft.line.clone();
+        let shown = if chosen.is_empty() { usual } else { &chosen };
         ComboBox::from_id_salt("exposure-line")
             .selected_text(shown)
             .width(200.0)

@@ -10,6 +10,8 @@ pub enum Icon {
     Grit,
     Compare,
     Setting,
+    Findings,
+    Label,
     Undo,
     Redo,
     Menu,
@@ -51,6 +53,18 @@ pub fn draw(painter: &Painter, icon: Icon, rect: Rect, color: Color32) {
         Icon::Setting => {
             line(&[(3.0, 3.5), (3.0, 16.5), (17.0, 16.5)]);
             line(&[(3.0, 5.5), (7.5, 6.2), (10.0, 8.5), (12.0, 13.0), (16.5, 14.2)]);
+        }
+        // A list that is ticked off.
+        Icon::Findings => {
+            for y in [4.5, 10.0, 15.5] {
+                line(&[(9.5, y), (17.0, y)]);
+                line(&[(3.0, y), (4.4, y + 1.6), (6.8, y - 1.8)]);
+            }
+        }
+        // A tag with a hole.
+        Icon::Label => {
+            line(&[(3.0, 10.0), (8.0, 4.5), (17.0, 4.5), (17.0, 15.5), (8.0, 15.5), (3.0, 10.0)]);
+            painter.circle_stroke(at(8.2, 10.0), 1.5 * s, stroke);
         }
         Icon::Undo => {
             line(&[(8.0, 4.0), (4.0, 8.0), (8.0, 12.0)]);

@@ -8,6 +8,7 @@ use quern_calc::number::format_fixed;
 
 use crate::app::Scene;
 use crate::app::action::Action;
+use crate::app::commands::Command;
 use crate::app::state::ChartBy;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
@@ -154,7 +155,8 @@ pub fn sign_of(t: &Tokens, severity: Severity) -> (Sign, egui::Color32) {
     }
 }
 
-/// The list of findings with why and what would fix it.
+/// Stops and warnings that stand, with why and what would fix them; notes and what was accepted
+/// are counted, for the Findings view.
 pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let [stops, warns, notes] = e.counts();
@@ -163,24 +165,35 @@ pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Ve
         let text = format!("{stops} stop, {warns} warn, {notes} note");
         ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
     });
-    if e.findings.is_empty() {
+    if stops + warns == 0 {
         ui.add_space(4.0);
+        let nothing = if notes == 0 {
+            "Nothing found by the rules that were run"
+        } else {
+            "No Stop and no Warning by the rules that were run"
+        };
         ui.horizontal(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
             icons::sign(ui.painter(), rect.center(), Sign::Fine, t.fine);
-            ui.label("Nothing found by the rules that were run");
+            ui.label(nothing);
         });
     }
-    for finding in &e.findings {
+    let pressing = |f: &&Finding| f.stands() && f.severity() != Severity::Note;
+    for finding in e.findings.iter().filter(pressing) {
         one(ui, scene, finding, actions);
     }
     ui.add_space(6.0);
+    let accepted = e.findings.iter().filter(|f| !f.stands()).count();
+    let mut more = format!("All findings: {notes} notes");
+    if accepted > 0 {
+        more.push_str(&format!(", {accepted} accepted"));
+    }
+    if ui.button(more).on_hover_text(Command::ShowFindings.tooltip(ui.ctx())).clicked() {
+        actions.push(Action::Run(Command::ShowFindings));
+    }
     let text = format!(
-        "Checked against {}, as of {}. Not checked: prohibited substances, annex limits, \
-         allergens, colourant and UV-filter annexes, other countries' law. A qualified assessor \
-         decides before sale.",
-        quern_project::rules::builtin_rules().edition,
-        quern_project::rules::builtin_rules().as_of
+        "{}. What was not checked is listed there. A qualified assessor decides before sale",
+        e.safety.checked_against().first().map_or("", String::as_str)
     );
     ui.add(Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
 }

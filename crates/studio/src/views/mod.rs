@@ -3,9 +3,11 @@
 
 mod batch_bar;
 pub mod compare;
-mod figures;
+pub mod figures;
+pub mod findings;
 pub mod formula;
 pub mod grit;
+pub mod label;
 mod rail;
 pub mod setting;
 mod top_bar;
@@ -35,8 +37,8 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .frame(bar(t.panel))
         .show_separator_line(true)
         .show(ui, |ui| top_bar::show(ui, scene, narrow, actions));
-    // A blend is designed in % and does not depend on the batch.
-    if scene.ui.view != View::Grit {
+    // A blend is designed in % and does not depend on the batch; nor do checks and label.
+    if !matches!(scene.ui.view, View::Grit | View::Findings | View::Label) {
         Panel::bottom("batch-bar")
             .exact_size(if low { 52.0 } else { 100.0 })
             .frame(bar(t.panel))
@@ -53,6 +55,8 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         View::Formula => Some(("figures", figures::show)),
         View::Grit => Some(("grit-panel", grit::panel)),
         View::Setting => Some(("setting-panel", setting::panel)),
+        View::Findings => Some(("findings-panel", findings::panel)),
+        View::Label => Some(("label-panel", label::panel)),
         View::Compare => None,
     };
     let shown = if narrow { scene.ui.drawer } else { scene.ui.figures };
@@ -75,6 +79,8 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             View::Formula => formula::show(ui, scene, actions),
             View::Grit => grit::show(ui, scene, actions),
             View::Setting => setting::show(ui, scene, actions),
+            View::Findings => findings::show(ui, scene, actions),
+            View::Label => label::show(ui, scene, actions),
             View::Compare => {
                 ScrollArea::both()
                     .auto_shrink(false)

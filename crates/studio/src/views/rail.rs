@@ -18,6 +18,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
         (View::Formula, Icon::Formula, Command::ShowFormula),
         (View::Grit, Icon::Grit, Command::ShowGrit),
         (View::Setting, Icon::Setting, Command::ShowSetting),
+        (View::Findings, Icon::Findings, Command::ShowFindings),
+        (View::Label, Icon::Label, Command::ShowLabel),
         (View::Compare, Icon::Compare, Command::ShowCompare),
     ] {
         let here = scene.ui.view == view;

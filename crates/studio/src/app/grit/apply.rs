@@ -291,7 +291,7 @@ impl App {
         let Some(now) = self.here().map(|h| h.evaluation) else { return };
         let style = style_of(&self.settings);
         let plan = project.plan(&base.id);
-        let rules = quern_project::rules::builtin_rules();
+        let rules = quern_project::rules::in_use();
         let setting = Arc::clone(&project.setting);
         let context = Context { date: self.date, setting };
         let titles =

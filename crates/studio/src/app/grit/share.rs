@@ -69,7 +69,7 @@ impl App {
                     Some(spread(&grains.blend, grains.product_density))
                 })
                 .collect();
-            let rules = quern_project::rules::builtin_rules();
+            let rules = quern_project::rules::in_use();
             let scale = project.grit.usable_scale();
             let rows = blend_rows(&blends, cut, scale.as_ref(), rules, about.style);
             let sheet = BlendSheet::new(&blends, &rows, &spreads, cut, rules, &about);

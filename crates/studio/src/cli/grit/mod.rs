@@ -107,7 +107,7 @@ impl OwnScale {
 
 /// Figures of blends side by side.
 fn rows(sides: &[BlendSide<'_>], cut_um: Option<f64>, scale: &OwnScale) -> Vec<BlendRow> {
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     // Without a cut the usual sizes are told alone.
     let cut = cut_um.unwrap_or(f64::NAN);
     blend_rows(sides, cut, scale.usable(), rules, NumberStyle::default())

@@ -63,7 +63,7 @@ pub(super) fn run(args: &Grit, source: &Source, formula: &Formula, bench: &mut B
     let looked = Looked::at(args, source, formula, bench)?;
     let figures = looked.evaluation.grains.as_ref().map_err(|why| no_blend(formula, why))?;
     let scale = OwnScale::of(source);
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     let product = looked.formula.product;
     let blend = Blend {
         formula: &looked.formula,

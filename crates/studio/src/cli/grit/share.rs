@@ -44,7 +44,7 @@ pub(super) fn run(
         .collect();
     let rows = rows(&sides, Some(cut), &OwnScale::of(source));
     let about = crate::app::about(&source.project, bench.today, NumberStyle::default(), Paper::A4);
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     let sheet = BlendSheet::new(&sides, &rows, &spreads, cut, rules, &about);
     let bytes = if format == Format::Pdf {
         blend_pdf(&sheet).map_err(|e| Bad::new(e.to_string()))?

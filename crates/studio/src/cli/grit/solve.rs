@@ -217,7 +217,7 @@ fn text(
 /// What the guides say of a found blend at every place; nothing where it has no figures.
 pub(in crate::cli) fn guides_of(found: &BlendFound, style: NumberStyle) -> Vec<PlaceGuide> {
     let product = found.formula.product;
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     let guides = |f| place_guides(f, product.place, product.form, rules, style);
     found.figures.as_ref().map(guides).unwrap_or_default()
 }

@@ -13,6 +13,7 @@ use serde::Serialize;
 
 use super::super::estimate::estimate;
 use super::super::findings::no_batch;
+use super::safety::Checks;
 use super::{Cell, Counts, Finding, Head, Missing, Product, Version, cell, exact, found};
 
 /// The document.
@@ -39,6 +40,7 @@ pub(in super::super) struct ReportFormula {
     composition: Composition,
     counts: Counts,
     findings: Vec<Finding>,
+    checks: Checks,
     cautions: Vec<Caution>,
 }
 

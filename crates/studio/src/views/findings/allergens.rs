@@ -22,7 +22,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             Some(checks) => one_market(ui, scene, market, checks, actions),
             None => {
                 section(ui, &market.name, &market.edition);
-                muted(ui, "The rules of this market, as held here, have no list of fragrance allergens");
+                muted(
+                    ui,
+                    "The rules of this market, as held here, have no list of fragrance allergens",
+                );
             }
         }
     }
@@ -52,7 +55,10 @@ fn one_market(
         muted(ui, &text);
     }
     match checks.new_free_until {
-        Some(day) => muted(ui, &format!("Those of the new list are asked for in this product after {}", day.words())),
+        Some(day) => muted(
+            ui,
+            &format!("Those of the new list are asked for in this product after {}", day.words()),
+        ),
         None => muted(ui, "The whole list counts, old and new"),
     }
     if checks.sums.is_empty() {

@@ -77,8 +77,7 @@ fn reference(
         font: fonts::text(),
         color: if muted { t.muted } else { t.ink },
     };
-    let heads =
-        ["g a day", "stays", "mg/kg a day"].map(|h| cell(h.to_owned(), true));
+    let heads = ["g a day", "stays", "mg/kg a day"].map(|h| cell(h.to_owned(), true));
     whole_row(ui, "Product", &heads, 96.0);
     for line in &table.lines {
         let cells = [

@@ -114,7 +114,8 @@ fn limit(
                 }
             }
             for u in &check.unknown {
-                let most = u.bound.map_or(String::new(), |b| format!(", at most {}", pct(b, style)));
+                let most =
+                    u.bound.map_or(String::new(), |b| format!(", at most {}", pct(b, style)));
                 muted(ui, &format!("{} brings a share that is not stated{most}", u.name));
             }
             muted(ui, &format!("Source: {}", check.about.provenance()));
@@ -130,7 +131,8 @@ fn limit(
 fn bar(ui: &mut Ui, check: &LimitCheck) {
     let Some(part) = check.used() else { return };
     let t = Tokens::of(ui);
-    let (rect, _) = ui.allocate_exact_size(vec2(ui.available_width().min(320.0), 8.0), Sense::hover());
+    let (rect, _) =
+        ui.allocate_exact_size(vec2(ui.available_width().min(320.0), 8.0), Sense::hover());
     let track = rect.shrink2(vec2(0.0, 1.5));
     ui.painter().rect_filled(track, 2.0, t.hairline);
     let color = if check.over() { t.stop } else { t.accent };

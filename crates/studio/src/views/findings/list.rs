@@ -107,9 +107,7 @@ fn place_words(scene: &Scene<'_>, finding: &Finding) -> String {
             .iter()
             .position(|p| p.id == id)
             .map_or(String::new(), |i| format!("phase {}", phase_letter(i))),
-        Where::Line(id) => {
-            scene.here.evaluation.line(id).map_or(String::new(), |l| l.name.clone())
-        }
+        Where::Line(id) => scene.here.evaluation.line(id).map_or(String::new(), |l| l.name.clone()),
     }
 }
 
@@ -133,8 +131,11 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
                 None => finding.severity().name(),
             };
             let title = RichText::new(&words.title).font(fonts::strong(13.5)).color(t.ink);
-            ui.add(Label::new(title).wrap())
-                .accessible_name(format!("{said}, {}: {}", finding.kind().name(), words.title));
+            ui.add(Label::new(title).wrap()).accessible_name(format!(
+                "{said}, {}: {}",
+                finding.kind().name(),
+                words.title
+            ));
             ui.horizontal_wrapped(|ui| {
                 kind_mark(ui, finding.kind());
                 ui.label(RichText::new(said).font(fonts::small()).color(color));
@@ -176,16 +177,22 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
 }
 
 /// Goes to the line or phase; said in words for what concerns the whole.
-fn go_to(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, title: &str, actions: &mut Vec<Action>) {
+fn go_to(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    finding: &Finding,
+    title: &str,
+    actions: &mut Vec<Action>,
+) {
     let place = place_words(scene, finding);
     if place.is_empty() {
         return;
     }
     let action = match finding.place {
         Where::Line(line) => Action::GoToLine(line),
-        Where::Phase(phase) => Action::Safety(SafetyAction::Fix(
-            quern_calc::findings::Fix::Phase(phase),
-        )),
+        Where::Phase(phase) => {
+            Action::Safety(SafetyAction::Fix(quern_calc::findings::Fix::Phase(phase)))
+        }
         _ => {
             let t = Tokens::of(ui);
             ui.label(RichText::new(place).font(fonts::small()).color(t.muted));
@@ -204,16 +211,15 @@ fn go_to(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, title: &str, actions
 fn accept(ui: &mut Ui, finding: &Finding, key: &str, title: &str, actions: &mut Vec<Action>) {
     let small = |text: &str| RichText::new(text.to_owned()).font(fonts::small());
     if finding.accepted.is_some() {
-        let button =
-            ui.button(small("Take back")).accessible_name(format!("Take back: {title}"));
+        let button = ui.button(small("Take back")).accessible_name(format!("Take back: {title}"));
         if button.clicked() {
             actions.push(Action::Safety(SafetyAction::TakeBack(key.to_owned())));
         }
     } else if finding.severity() == Severity::Warn {
-        let button = ui
-            .button(small("Accept…"))
-            .accessible_name(format!("Accept: {title}"))
-            .on_hover_text("Keep it as it is, with a written reason that is kept in the file and printed");
+        let button =
+            ui.button(small("Accept…")).accessible_name(format!("Accept: {title}")).on_hover_text(
+                "Keep it as it is, with a written reason that is kept in the file and printed",
+            );
         if button.clicked() {
             let draft = AcceptDraft {
                 key: key.to_owned(),

@@ -81,11 +81,17 @@ fn rule(ui: &mut Ui) {
 }
 
 /// A button that opens or closes an arithmetic.
-fn opener(ui: &mut Ui, scene: &Scene<'_>, key: &str, about: &str, actions: &mut Vec<Action>) -> bool {
+fn opener(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    key: &str,
+    about: &str,
+    actions: &mut Vec<Action>,
+) -> bool {
     let open = scene.ui.findings.open.contains(key);
     let words = if open { "Hide arithmetic" } else { "Show arithmetic" };
     let response = ui
-        .add(egui::Button::new(RichText::new(words).font(fonts::small())).frame(false))
+        .add(Button::new(RichText::new(words).font(fonts::small())).frame(false))
         .accessible_name(format!("{words}: {about}"));
     if response.clicked() {
         actions.push(Action::Safety(SafetyAction::Open(key.to_owned(), !open)));

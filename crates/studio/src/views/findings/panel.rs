@@ -102,11 +102,7 @@ fn product(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     });
 }
 
-fn keep(
-    scene: &Scene<'_>,
-    label: &'static str,
-    change: impl FnOnce(&mut SafetyNotes),
-) -> Action {
+fn keep(scene: &Scene<'_>, label: &'static str, change: impl FnOnce(&mut SafetyNotes)) -> Action {
     let mut notes = scene.formula().safety.clone();
     change(&mut notes);
     Action::Safety(SafetyAction::Notes(label, Box::new(notes)))

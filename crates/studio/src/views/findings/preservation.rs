@@ -127,11 +127,13 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping, actions: &mut Vec<A
         y: (0.0, 1.0),
     };
     let share = |i: u8| f64::from(i) / 4.0;
-    let y: Vec<(f64, String)> =
-        ["0", "25", "50", "75", "100 %"].into_iter().zip(0_u8..).map(|(w, i)| (share(i), w.to_owned())).collect();
+    let y: Vec<(f64, String)> = ["0", "25", "50", "75", "100 %"]
+        .into_iter()
+        .zip(0_u8..)
+        .map(|(w, i)| (share(i), w.to_owned()))
+        .collect();
     axes.rule_y(ui, &y);
-    let x: Vec<(f64, String)> =
-        (3..=8_u8).map(|p| (f64::from(p), format!("pH {p}"))).collect();
+    let x: Vec<(f64, String)> = (3..=8_u8).map(|p| (f64::from(p), format!("pH {p}"))).collect();
     axes.rule_x(ui, &x);
     let painter = ui.painter();
     for (i, system) in acids.iter().enumerate() {
@@ -174,7 +176,10 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping, actions: &mut Vec<A
     });
     muted(ui, &said);
     if keeping.ph.is_none() {
-        muted(ui, "The pH of the product is not stated, so it is not marked: enter it in the formula details");
+        muted(
+            ui,
+            "The pH of the product is not stated, so it is not marked: enter it in the formula details",
+        );
     }
 }
 
@@ -194,7 +199,10 @@ fn table(ui: &mut Ui, scene: &Scene<'_>, acids: &[&System]) {
             .iter()
             .map(|r| {
                 let share = r.get(i).map(|p| quern_calc::safety::keeping::share_percent(p.1));
-                cell(share.map_or(String::new(), |s| format!("{} %", format_f64(s, 1, style))), t.ink)
+                cell(
+                    share.map_or(String::new(), |s| format!("{} %", format_f64(s, 1, style))),
+                    t.ink,
+                )
             })
             .collect();
         whole_row(ui, &format_f64(*ph, 1, style), &cells, 120.0);
@@ -226,10 +234,15 @@ fn criteria(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping) {
                 format!("{} %", format_plain(quern_calc::quantity::derived(p.0).normalize(), style))
             }
             CriterionFigure::Celsius(Some(c)) => {
-                format!("made at {} °C; how hot it is filled is not recorded", format_f64(*c, 0, style))
+                format!(
+                    "made at {} °C; how hot it is filled is not recorded",
+                    format_f64(*c, 0, style)
+                )
             }
             CriterionFigure::Celsius(None) => "no temperature".to_owned(),
-            CriterionFigure::Activity(Some(aw)) => format!("estimate {}", format_f64(*aw, 2, style)),
+            CriterionFigure::Activity(Some(aw)) => {
+                format!("estimate {}", format_f64(*aw, 2, style))
+            }
             CriterionFigure::Activity(None) => "no free water to speak of, or not known".to_owned(),
         };
         let line = format!("{}: {word} ({figure})", criterion.name);

@@ -296,7 +296,7 @@ fn figures_words(scene: &Scene<'_>, found: &BlendFound) -> String {
 fn guide(ui: &mut Ui, scene: &Scene<'_>, found: &BlendFound) {
     let Some(figures) = &found.figures else { return };
     let product = scene.formula().product;
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     let guides = place_guides(figures, product.place, product.form, rules, scene.style());
     let Some(guide) = guides.iter().find(|g| g.place == product.place) else { return };
     let t = Tokens::of(ui);

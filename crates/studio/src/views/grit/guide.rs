@@ -19,7 +19,7 @@ use crate::widgets::table::{row_of, title};
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let Ok(grains) = &scene.here.evaluation.grains else { return };
     let product = scene.formula().product;
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     title(
         ui,
         &format!("Where {} suits", scene.here.name),

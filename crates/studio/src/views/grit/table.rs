@@ -21,7 +21,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
             per_use: scene.project.grit.grams_per_use(s.formula.product.place),
         })
         .collect();
-    let rules = quern_project::rules::builtin_rules();
+    let rules = quern_project::rules::in_use();
     let scale = scene.project.grit.usable_scale();
     let rows = blend_rows(&sides, scene.ui.grit.cut_um, scale.as_ref(), rules, style);
     title(ui, "Figures", "estimates are marked; cost is of materials");

@@ -14,7 +14,11 @@ use crate::widgets::table::title;
 /// Draws the list.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
     let list = &side.label.list;
-    title(ui, "Ingredient list explained", "in printing order, opened and summed over all materials");
+    title(
+        ui,
+        "Ingredient list explained",
+        "in printing order, opened and summed over all materials",
+    );
     if list.entries.is_empty() {
         muted(ui, "Nothing to list yet");
         return;
@@ -74,7 +78,8 @@ fn row(ui: &mut Ui, scene: &Scene<'_>, i: usize, entry: &Entry) {
             let two = format_fixed(entry.percent.0, 2, style);
             let exact = format_plain(derived(entry.percent.0).normalize(), style);
             // Small shares would read as 0.00.
-            let percent = if entry.percent.0 < rust_decimal::Decimal::new(1, 1) { exact } else { two };
+            let percent =
+                if entry.percent.0 < rust_decimal::Decimal::new(1, 1) { exact } else { two };
             let head = format!("{}  {percent} %", entry.name);
             ui.add(Label::new(RichText::new(head).font(fonts::strong(13.0))).wrap());
             let from = if entry.sources.is_empty() {

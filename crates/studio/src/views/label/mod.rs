@@ -77,7 +77,8 @@ fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
     let t = Tokens::of(ui);
     let [stops, _, _] = scene.here.evaluation.counts();
     if stops > 0 {
-        let text = if stops == 1 { "A Stop stands".to_owned() } else { format!("{stops} Stops stand") };
+        let text =
+            if stops == 1 { "A Stop stands".to_owned() } else { format!("{stops} Stops stand") };
         let text = format!("{text}: see the Findings view before anything is printed");
         sign_label(ui, Sign::Stop, t.stop, RichText::new(text).color(t.stop));
     }
@@ -93,7 +94,10 @@ fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
                 let then = if then.is_empty() { "nothing" } else { then };
                 let now = if now.is_empty() { "nothing" } else { now };
                 muted(ui, &format!("{part}, then: {then}"));
-                ui.add(Label::new(RichText::new(format!("{part}, now: {now}")).font(fonts::small())).wrap());
+                ui.add(
+                    Label::new(RichText::new(format!("{part}, now: {now}")).font(fonts::small()))
+                        .wrap(),
+                );
             }
         }
         (None, Some(date)) => {
@@ -142,7 +146,10 @@ fn pack(ui: &mut Ui, side: &SideLabel) {
                         ui.label(format!("Lot {code}"));
                     }
                 });
-                let who = label.responsible.as_deref().unwrap_or("name and address of who answers for it");
+                let who = label
+                    .responsible
+                    .as_deref()
+                    .unwrap_or("name and address of who answers for it");
                 let color = if label.responsible.is_some() { t.ink } else { t.muted };
                 ui.add(Label::new(RichText::new(who).color(color)).wrap());
                 if let Some(origin) = &label.origin {

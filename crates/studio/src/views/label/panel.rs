@@ -46,13 +46,7 @@ fn refuse(text: String) -> Action {
 }
 
 /// A labelled text; taken when the field is left.
-fn entry(
-    ui: &mut Ui,
-    name: &str,
-    value: &str,
-    hint: &str,
-    rows: usize,
-) -> Option<String> {
+fn entry(ui: &mut Ui, name: &str, value: &str, hint: &str, rows: usize) -> Option<String> {
     ui.label(name);
     let field = RowText { name, value, width: f32::INFINITY, hint, rows };
     field.show(ui).map(|text| text.trim().to_owned())
@@ -130,7 +124,9 @@ fn content(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 Some(mm) => {
                     actions.push(keep(scene, "change letter height", |n| n.letter_mm = Some(mm)));
                 }
-                None => actions.push(refuse("Letters are above 0 and up to 100 mm high".to_owned())),
+                None => {
+                    actions.push(refuse("Letters are above 0 and up to 100 mm high".to_owned()))
+                }
             },
             None => {}
         }
@@ -168,7 +164,10 @@ fn read_net(text: &str, scene: &Scene<'_>) -> Result<Option<Net>, String> {
             Ok(Some(Net::Grams(value(grams)?)))
         }
         Some(Unit::Millilitre) => Ok(Some(Net::Millilitres(value(typed.value)?))),
-        None => Err("Net content needs its unit: g for what is solid or thick, ml for what is liquid".to_owned()),
+        None => {
+            Err("Net content needs its unit: g for what is solid or thick, ml for what is liquid"
+                .to_owned())
+        }
         _ => Err("Net content is in g, kg, oz, lb or ml".to_owned()),
     }
 }
@@ -178,17 +177,25 @@ fn dates(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     heading(ui, "Dates and lot");
     let notes = &scene.formula().label;
     let style = scene.style();
-    let mut months = |ui: &mut Ui, label: &str, name: &str, value: Option<u32>| -> Option<Option<u32>> {
+    let mut months = |ui: &mut Ui,
+                      label: &str,
+                      name: &str,
+                      value: Option<u32>|
+     -> Option<Option<u32>> {
         ui.horizontal(|ui| {
             ui.label(label);
-            let field = RowNumber { name, value: value.map(f64::from), places: 0, width: 56.0, hint: "–" };
+            let field =
+                RowNumber {
+                    name, value: value.map(f64::from), places: 0, width: 56.0, hint: "–"
+                };
             let typed = field.show(ui, style, scene.syntax());
             ui.label("months");
             match typed? {
                 None => Some(None),
                 Some(t) => {
                     let whole = t.unit.is_none() && t.value.is_integer();
-                    let count = u32::try_from(t.value).ok().filter(|n| whole && (1..=1200).contains(n));
+                    let count =
+                        u32::try_from(t.value).ok().filter(|n| whole && (1..=1200).contains(n));
                     if count.is_none() {
                         let text = "Months are a whole number from 1 to 1200".to_owned();
                         actions.push(refuse(text));
@@ -224,7 +231,10 @@ fn dates(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if let Some(text) = entry(ui, "Pattern of the lot code", &notes.code_pattern, hint, 1) {
         actions.push(keep(scene, "change lot code", |n| n.code_pattern = text));
     }
-    muted(ui, "{name:3} letters of the name, {yyyy} {yy} {mm} {dd} {ddd} the day made, {n:2} a running number; blank takes the code of the batch");
+    muted(
+        ui,
+        "{name:3} letters of the name, {yyyy} {yy} {mm} {dd} {ddd} the day made, {n:2} a running number; blank takes the code of the batch",
+    );
 }
 
 /// Who answers for it.
@@ -244,7 +254,9 @@ fn who(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn own_cautions(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     heading(ui, "Own cautions");
     let now = scene.formula().label.cautions.join("\n");
-    if let Some(text) = entry(ui, "Own cautions, one a line", &now, "beside those that follow from rules", 2) {
+    if let Some(text) =
+        entry(ui, "Own cautions, one a line", &now, "beside those that follow from rules", 2)
+    {
         let lines: Vec<String> =
             text.lines().map(str::trim).filter(|l| !l.is_empty()).map(str::to_owned).collect();
         actions.push(keep(scene, "change own cautions", |n| n.cautions = lines));
@@ -255,7 +267,9 @@ fn own_cautions(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn nano(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     heading(ui, "Nanomaterials");
     let now = scene.formula().label.nano.join("\n");
-    if let Some(text) = entry(ui, "INCI names of nanomaterials, one a line", &now, "such as Titanium Dioxide", 1) {
+    if let Some(text) =
+        entry(ui, "INCI names of nanomaterials, one a line", &now, "such as Titanium Dioxide", 1)
+    {
         let lines: Vec<String> =
             text.lines().map(str::trim).filter(|l| !l.is_empty()).map(str::to_owned).collect();
         let unknown: Vec<&String> = lines
@@ -271,5 +285,8 @@ fn nano(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         }
         actions.push(keep(scene, "change nanomaterials", |n| n.nano = lines));
     }
-    muted(ui, "Whether a powder is one is for its supplier to say; where the market asks, “(nano)” follows the name");
+    muted(
+        ui,
+        "Whether a powder is one is for its supplier to say; where the market asks, “(nano)” follows the name",
+    );
 }
