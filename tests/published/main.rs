@@ -15,9 +15,11 @@
     clippy::cast_possible_truncation
 )]
 
+mod chemistry;
 mod conventions;
 mod cooling;
 mod density;
+mod exposure;
 mod grit;
 mod label;
 mod materials;
