@@ -241,11 +241,23 @@ fn undissociated_acid_as_printed_by_others() {
     near("water phase", water_phase_share(0.2, 1.0, 6.0, 1.0).unwrap(), 0.057_14, 1e-5);
 }
 
+/// Name, salt, its molar mass, acid, its molar mass, n, factor and inverse.
+type Equivalent = (
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    &'static str,
+    u32,
+    &'static str,
+    &'static str,
+);
+
 #[test]
 fn molar_masses_and_acid_equivalents() {
     // Formulas from handbooks; molar masses, factors and inverses worked out apart from the IUPAC
     // abridged atomic weights. The rule "expressed as acid": Regulation (EC) No 1223/2009, Annex V.
-    let rows: [(&str, &str, &str, &str, &str, u32, &str, &str); 16] = [
+    let rows: [Equivalent; 16] = [
         ("Sodium Benzoate", "C7H5NaO2", "144.105", "C7H6O2", "122.123", 1, "0.84746", "1.18000"),
         ("Potassium Benzoate", "C7H5KO2", "160.213", "C7H6O2", "122.123", 1, "0.76225", "1.31190"),
         ("Potassium Sorbate", "C6H7KO2", "150.218", "C6H8O2", "112.128", 1, "0.74643", "1.33970"),

@@ -5,7 +5,8 @@ use rust_decimal::Decimal;
 /// Symbols with their abridged standard atomic weight in units of 10⁻⁶.
 ///
 /// Source: IUPAC Commission on Isotopic Abundances and Atomic Weights (CIAAW), abridged standard
-/// atomic weights of 2021 to five digits, and for zirconium its revision of 2024; from memory.
+/// atomic weights of 2021 to five digits, and for zirconium its revision of 2024;
+/// from memory, compared with the open data set of the molmass package.
 const WEIGHTS: [(&str, i64); 41] = [
     ("H", 1_008_000),
     ("Li", 6_940_000),

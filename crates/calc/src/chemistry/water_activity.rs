@@ -21,6 +21,10 @@ pub const LOW_RISK_BELOW: f64 = 0.75;
 /// Technol. 3, 87–92, 2010, abstract read).
 pub const TRIED_TO: f64 = 0.3;
 
+/// Free water, in % of the product, below which there is no water phase to speak of: what stands
+/// in glycerin or an emulsifier says nothing of the product. Common practice.
+pub const WATER_LEAST: u32 = 1;
+
 fn positive(x: f64) -> bool {
     x.is_finite() && x > 0.0 && x < 1e12
 }
@@ -163,11 +167,14 @@ pub struct WaterActivity {
 /// is more of a solute than dissolves near 25 °C, the saturated solution counts.
 ///
 /// # Errors
-/// [`WhyNot`] without free water.
+/// [`WhyNot`] without free water, or with less than 1 % of it.
 pub fn estimate(opened: &Opened<'_>) -> Derived<WaterActivity> {
     let water = opened.composition.water.free;
     if water <= Percent::ZERO {
         return Err(WhyNot::Nothing("free water"));
+    }
+    if water < Percent(WATER_LEAST.into()) {
+        return Err(WhyNot::NotFor("product without a water phase"));
     }
     let dry = water < Percent(ANHYDROUS_BELOW.into());
     let mut masses = [0.0_f64; SOLUTES.len()];
@@ -183,8 +190,8 @@ pub fn estimate(opened: &Opened<'_>) -> Derived<WaterActivity> {
     let counts = |l: &&LeafUse<'_>| !l.percent.is_negative() && !l.percent.is_zero();
     for leaf in opened.leaves.iter().filter(counts) {
         let m = leaf.material;
-        let (known, complete) = parts(leaf);
         let undissolved = dry && m.at_pour == Some(AtPour::Powder);
+        let (known, complete) = parts(leaf, undissolved);
         if !known.is_empty() && undissolved || !complete {
             note(&mut out.ignored, m.display_name());
         }
@@ -239,13 +246,14 @@ fn one(solute: &Solute, ratio: f64) -> Option<f64> {
 
 /// The known solutes of a leaf with their mass in % of the product, and whether they are all that
 /// it dissolves in the water.
-fn parts(leaf: &LeafUse<'_>) -> (Vec<(&'static Solute, f64)>, bool) {
+fn parts(leaf: &LeafUse<'_>, undissolved: bool) -> (Vec<(&'static Solute, f64)>, bool) {
     let m = leaf.material;
     let percent = leaf.percent.to_f64();
+    let more = !undissolved && may_dissolve(m);
     if m.composition.is_empty() {
         return match solute_of(&m.inci) {
             Some(solute) => (vec![(solute, percent * solids(m))], true),
-            None => (Vec::new(), !may_dissolve(m)),
+            None => (Vec::new(), !more),
         };
     }
     let mut known = Vec::new();
@@ -254,7 +262,7 @@ fn parts(leaf: &LeafUse<'_>) -> (Vec<(&'static Solute, f64)>, bool) {
         match (solute_of(&part.inci), &part.share) {
             (Some(solute), Some(share)) => known.push((solute, percent * share.value.fraction())),
             (Some(_), None) => complete = false,
-            (None, _) => complete &= part.inci.eq_ignore_ascii_case("Aqua") || !may_dissolve(m),
+            (None, _) => complete &= part.inci.eq_ignore_ascii_case("Aqua") || !more,
         }
     }
     (known, complete)
@@ -276,16 +284,10 @@ fn solids(m: &Material) -> f64 {
 fn may_dissolve(m: &Material) -> bool {
     let by_function = matches!(
         m.function,
-        Some(
-            Function::Humectant
-                | Function::Surfactant
-                | Function::Adjuster
-                | Function::Chelator
-                | Function::Preservative
-        )
+        Some(Function::Humectant | Function::Surfactant | Function::Adjuster | Function::Chelator)
     );
-    let wet = matches!(m.at_pour, Some(AtPour::Dissolves | AtPour::Liquid));
-    m.electrolyte || m.at_pour == Some(AtPour::Dissolves) || (by_function && wet)
+    let melts = m.at_pour == Some(AtPour::Melts);
+    m.electrolyte || m.at_pour == Some(AtPour::Dissolves) || (by_function && !melts)
 }
 
 #[cfg(test)]
@@ -336,8 +338,10 @@ mod tests {
         let wet = open(vec![(sugar(), "60"), (water(), "10")], estimate).unwrap();
         assert_eq!(wet.saturated, ["Sucrose"]);
         assert!((wet.aw - 0.85).abs() < 0.01, "{}", wet.aw);
-        let dry = open(vec![(sugar(), "60"), (water(), "0.5")], estimate).unwrap();
+        let dry = open(vec![(sugar(), "60"), (water(), "4.9")], estimate).unwrap();
         assert_eq!((dry.aw, dry.ignored), (1.0, vec!["Sucrose".to_owned()]));
+        let trace = open(vec![(sugar(), "60"), (water(), "0.9")], estimate);
+        assert_eq!(trace, Err(WhyNot::NotFor("product without a water phase")));
         let bound = with_water(named("Starch", AtPour::Powder), "12", WaterKind::Bound);
         assert_eq!(
             open(vec![(bound, "20"), (sugar(), "60")], estimate),
@@ -372,10 +376,19 @@ mod tests {
     }
 
     #[test]
-    fn a_trace_of_water_is_beyond_the_equation() {
+    fn surfactants_are_named_where_they_dissolve() {
+        let soap =
+            Material { function: Some(Function::Surfactant), ..named("Soap", AtPour::Powder) };
+        let ignored =
+            |w| open(vec![(soap.clone(), "40"), (water(), w)], estimate).unwrap().ignored.len();
+        assert_eq!((ignored("4"), ignored("20")), (0, 1));
+    }
+
+    #[test]
+    fn little_water_in_much_glycerin_is_beyond_the_equation() {
         let dry = with_water(named("Glycerin", AtPour::Liquid), "0.5", WaterKind::Free);
-        let a = open(vec![(dry, "10")], estimate).unwrap();
-        assert!(a.beyond && a.aw >= 0.0 && a.aw < 0.3);
+        let a = open(vec![(dry, "60"), (water(), "1")], estimate).unwrap();
+        assert!(a.beyond && a.aw > 0.0 && a.aw < TRIED_TO, "{}", a.aw);
     }
 
     #[test]

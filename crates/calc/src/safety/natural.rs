@@ -55,7 +55,7 @@ pub fn natural_origin(components: &[(Percent, Option<f64>, bool)]) -> Option<Nat
         with_water_most: 100.0 * (natural + unknown + water) / whole,
         without_water: of_rest(natural),
         without_water_most: of_rest(natural + unknown),
-        known_share: 1.0 - unknown / whole,
+        known_share: (1.0 - unknown / whole).max(0.0),
         unknown: Vec::new(),
     })
 }
@@ -158,7 +158,7 @@ mod tests {
             let n = natural_origin(&parts).unwrap();
             prop_assert!(n.with_water >= 0.0 && n.with_water <= n.with_water_most + 1e-9);
             prop_assert!(n.with_water_most <= 100.0 + 1e-9);
-            prop_assert!((0.0..=1.0).contains(&n.known_share) || n.known_share.abs() < 1e-9);
+            prop_assert!((0.0..=1.0).contains(&n.known_share));
         }
     }
 }
