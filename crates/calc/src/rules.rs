@@ -77,6 +77,12 @@ impl Rules {
         self.markets.iter().filter(move |m| named.is_empty() || named.contains(&m.code))
     }
 
+    /// What no rule looks at, over all markets, each once; what only one market says is named.
+    #[must_use]
+    pub fn not_checked(&self) -> Vec<String> {
+        not_checked(self.markets.iter().map(|m| (m.name.as_str(), m.not_checked.as_slice())))
+    }
+
     /// The market of this code.
     #[must_use]
     pub fn market(&self, code: &str) -> Option<&Arc<Market>> {
@@ -88,6 +94,36 @@ impl Rules {
     pub fn grain_guide(&self, place: Place) -> Option<&GrainGuide> {
         self.grains.iter().find(|g| g.place == place)
     }
+}
+
+/// What no rule looks at, whatever the market.
+const NEVER_CHECKED: [&str; 5] = [
+    "prohibited substances",
+    "contaminants and traces of raw materials",
+    "microbiology and challenge tests",
+    "stability and the pack",
+    "claims",
+];
+
+/// Lists of several markets as one: what all share stands once, the rest with its market.
+pub(crate) fn not_checked<'a>(
+    markets: impl Iterator<Item = (&'a str, &'a [String])>,
+) -> Vec<String> {
+    let markets: Vec<(&str, &[String])> = markets.collect();
+    if markets.is_empty() {
+        return NEVER_CHECKED.map(str::to_owned).to_vec();
+    }
+    let mut out: Vec<String> = Vec::new();
+    for (name, list) in &markets {
+        for text in *list {
+            let shared = markets.iter().all(|(_, other)| other.contains(text));
+            let line = if shared { text.clone() } else { format!("{name}: {text}") };
+            if !out.contains(&line) {
+                out.push(line);
+            }
+        }
+    }
+    out
 }
 
 impl Default for Rules {

@@ -9,7 +9,7 @@ use crate::findings::{self, Finding};
 use crate::formula::{Form, Formula};
 use crate::label::{AllergenItem, Label, LabelAsk, assemble, content_height_mm};
 use crate::quantity::Percent;
-use crate::rules::Rules;
+use crate::rules::{Rules, not_checked};
 use crate::safety::allergens::{AllergenChecks, allergen_sums};
 use crate::safety::keeping::{Keeping, keeping};
 use crate::safety::limits::{MarketChecks, check_market};
@@ -53,14 +53,6 @@ pub struct SafetyFigures {
     /// Exposures that were asked for.
     pub exposures: Vec<ExposureFigures>,
 }
-
-/// What no rule looks at, whatever the market.
-const NEVER_CHECKED: [&str; 4] = [
-    "contaminants and traces of raw materials",
-    "microbiology and challenge tests",
-    "stability and the pack",
-    "claims",
-];
 
 pub(super) fn safety(
     formula: &Formula,
@@ -142,26 +134,7 @@ impl SafetyFigures {
     /// What no rule looked at, each once.
     #[must_use]
     pub fn not_checked(&self) -> Vec<String> {
-        let mut out: Vec<String> = Vec::new();
-        let all = self.markets.iter().flat_map(|m| {
-            m.not_checked.iter().map(move |text| (text.clone(), m.name.as_str()))
-        });
-        for (text, market) in all {
-            // One that several markets share stands once.
-            let shared =
-                self.markets.iter().filter(|m| m.not_checked.contains(&text)).count() > 1
-                    || self.markets.len() < 2;
-            let line = if shared { text } else { format!("{market}: {text}") };
-            if !out.contains(&line) {
-                out.push(line);
-            }
-        }
-        for text in NEVER_CHECKED {
-            if !out.iter().any(|l| l.contains(text)) && self.markets.is_empty() {
-                out.push(text.to_owned());
-            }
-        }
-        out
+        not_checked(self.markets.iter().map(|m| (m.name.as_str(), m.not_checked.as_slice())))
     }
 
     /// The figures of a market.

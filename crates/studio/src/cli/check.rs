@@ -4,7 +4,7 @@ use quern_calc::number::NumberStyle;
 
 use super::args::Ask;
 use super::input::Source;
-use super::{Bench, Done, STOP_STANDS, findings, json, text};
+use super::{Bench, Done, STOP_STANDS, findings, json, looked, text};
 
 pub(super) fn run(args: &Ask, bench: &mut Bench<'_>) -> Done {
     let source = Source::open(&args.file, bench.input)?;
@@ -30,6 +30,7 @@ pub(super) fn run(args: &Ask, bench: &mut Bench<'_>) -> Done {
             );
             text::wrap(&mut shown, "", &title);
             findings::list(&mut shown, formula, &e, style);
+            looked::looked_at(&mut shown, formula, &e, style);
             shown.push('\n');
         }
     }
@@ -41,7 +42,6 @@ pub(super) fn run(args: &Ask, bench: &mut Bench<'_>) -> Done {
         if source.project.formulas.is_empty() {
             shown.push_str("The project has no formulas\n\n");
         }
-        findings::not_checked(&mut shown);
         bench.put_text(&shown)?;
     }
     let [stops, _, _] = counts;

@@ -7,15 +7,6 @@ use quern_calc::number::NumberStyle;
 
 use super::text::{quoted, wrap};
 
-/// What no rule looks at.
-pub(super) const NOT_CHECKED: [&str; 5] = [
-    "prohibited substances",
-    "annex limits",
-    "allergens",
-    "colourant and UV-filter annexes",
-    "other countries' law",
-];
-
 /// What a finding concerns: its kind, its number within the formula, and its name.
 pub(super) struct Place {
     pub kind: &'static str,
@@ -57,30 +48,58 @@ pub(super) fn list(out: &mut String, formula: &Formula, e: &Evaluation, style: N
     }
     for finding in &e.findings {
         let words = finding.words(style);
-        let severity = finding.severity().name().to_uppercase();
+        let severity = match &finding.accepted {
+            Some(_) => "OK'D".to_owned(),
+            None => finding.severity().name().to_uppercase(),
+        };
         let place = place(finding, formula, e);
         let place = match place.kind {
             "phase" | "line" => format!("{} {}", place.kind, quoted(&place.name)),
             kind => kind.to_owned(),
         };
-        let title = format!("{} ({place}; {})", words.title, finding.rule());
+        let kind = finding.kind().name();
+        let title = format!("{} ({place}; {kind}; {})", words.title, finding.rule());
         wrap(out, &format!("  {severity}  "), &title);
         for (label, text) in [("why", &words.why), ("fix", &words.fix), ("from", &words.source)] {
             if !text.is_empty() {
                 wrap(out, &format!("        {label:<5} "), text);
             }
         }
+        for step in finding.steps(style) {
+            wrap(out, "        sum   ", &step);
+        }
+        if let Some(a) = &finding.accepted {
+            wrap(out, "        ok    ", &format!("accepted: {}", a.reason));
+        }
     }
 }
 
-/// What no rule looks at, and which rules were run; the end of every report.
-pub(super) fn not_checked(out: &mut String) {
-    let rules = quern_project::rules::in_use();
+/// Warnings that were accepted, with their reasons.
+pub(super) fn accepted(out: &mut String, e: &Evaluation, style: NumberStyle) {
+    for finding in &e.findings {
+        if let Some(a) = &finding.accepted {
+            let on = a.date.map_or(String::new(), |d| format!(" on {}", d.words()));
+            let text = format!("{}: accepted{on}: {}", finding.words(style).title, a.reason);
+            wrap(out, "  accepted ", &text);
+        }
+    }
+}
+
+/// Which rules were run, and what none looks at; the end of every report.
+pub(super) fn ran(out: &mut String, checked: &[String], not_checked: &[String]) {
+    for line in checked {
+        wrap(out, "", line);
+    }
     let text = format!(
-        "Checked against {}, as of {}. Not checked: {}. A qualified assessor decides before sale.",
-        rules.edition,
-        rules.as_of,
-        NOT_CHECKED.join(", ")
+        "Not checked: {}. A qualified assessor decides before sale.",
+        not_checked.join("; ")
     );
     wrap(out, "", &text);
+}
+
+/// The same for commands that look at no formula as a whole.
+pub(super) fn not_checked(out: &mut String) {
+    let rules = quern_project::rules::in_use();
+    let checked = [format!("Checked against {}, as of {}", rules.edition, rules.as_of.words())];
+    ran(out, &checked, &rules.not_checked());
 }

@@ -52,6 +52,7 @@ pub(super) struct Head {
     date: String,
     rules: Rules,
     library: String,
+    not_checked: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -72,6 +73,7 @@ impl Head {
             date: today.to_string(),
             rules: Rules { edition: rules.edition.clone(), as_of: rules.as_of.to_string() },
             library: quern_project::library::builtin().edition.clone(),
+            not_checked: rules.not_checked(),
         }
     }
 }

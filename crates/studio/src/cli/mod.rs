@@ -17,6 +17,7 @@ mod grit;
 mod input;
 mod json;
 mod label;
+mod looked;
 mod numbers;
 mod report;
 mod setting;
