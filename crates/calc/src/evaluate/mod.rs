@@ -56,8 +56,8 @@ pub use paste::{Paste, paste};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
-pub use safety::{MarketFigures, SafetyFigures, SideLabel, side_label};
 pub use remarks::{Remark, Tone, mover_words, remarks};
+pub use safety::{MarketFigures, SafetyFigures, SideLabel, side_label};
 pub use setting::{
     CurveRow, FatAt, POINTS, POURED_C, SPAN_C, SettingAsk, SettingFigures, TemperatureMark,
     curve_rows, setting_figures, stacks, temperature_marks,

@@ -10,9 +10,10 @@ use crate::formula::{Form, Formula};
 use crate::label::{AllergenItem, Label, LabelAsk, assemble, content_height_mm};
 use crate::quantity::Percent;
 use crate::rules::{Rules, not_checked};
+use crate::safety::Contents;
 use crate::safety::allergens::{AllergenChecks, allergen_sums};
 use crate::safety::keeping::{Keeping, keeping};
-use crate::safety::limits::{MarketChecks, check_market};
+use crate::safety::limits::{MarketChecks, check_contents};
 use crate::safety::market::Market;
 use crate::safety::natural::{NaturalOrigin, natural_figures};
 
@@ -61,11 +62,14 @@ pub(super) fn safety(
     context: &Context,
 ) -> SafetyFigures {
     let date = context.date;
+    let contents = Contents::of(opened);
+    // What will be sold later is held against what holds then.
+    let day = formula.safety.placed.map_or(date, |p| p.max(date));
     let one = |market: &Market| MarketFigures {
         code: market.code.clone(),
         name: market.name.clone(),
         edition: format!("{}, as of {}", market.edition, market.as_of.words()),
-        checks: check_market(formula, opened, market, date),
+        checks: check_contents(formula, &contents, market, day),
         allergens: market.allergens.as_ref().map(|a| allergen_sums(formula, opened, a, date)),
         not_checked: market.not_checked.clone(),
     };
@@ -100,6 +104,7 @@ pub(super) fn check(
     if !rules.preservatives.list.is_empty() {
         findings::check_keeping(formula, opened, &figures.keeping, out);
     }
+    findings::check_law(formula, opened, rules, &figures.markets, context.date, out);
     findings::check_hlb(formula, &figures.hlb, out);
     // A label takes time to make and is only needed where one was printed.
     for printed in &formula.label.printed {
@@ -206,8 +211,7 @@ pub fn side_label(
     market: &Market,
     context: &Context,
 ) -> SideLabel {
-    let label =
-        label(formula, opened, &evaluation.safety, market, context, &evaluation.batch_code);
+    let label = label(formula, opened, &evaluation.safety, market, context, &evaluation.batch_code);
     let content_mm = content_height_mm(&label, market, formula.label.net);
     SideLabel { label, content_mm }
 }

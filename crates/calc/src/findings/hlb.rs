@@ -22,8 +22,7 @@ pub enum HlbProblem {
     Emulsifiers { names: Vec<String> },
 }
 
-const SOURCE: &str =
-    "Griffin, J. Soc. Cosmet. Chem. 1 (1949) 311; required figures from handbooks, several from memory";
+const SOURCE: &str = "Griffin, J. Soc. Cosmet. Chem. 1 (1949) 311; required figures from handbooks, several from memory";
 
 impl Rule for HlbProblem {
     fn id(&self) -> &'static str {

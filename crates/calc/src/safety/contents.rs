@@ -7,7 +7,7 @@ use rust_decimal::Decimal;
 
 /// How it is known that a leaf holds a substance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum How {
+pub(crate) enum How {
     /// A part of its composition.
     Part,
     /// The material itself, or what its stated parts leave of it.
@@ -20,7 +20,7 @@ pub(super) enum How {
 
 /// One substance that a leaf holds.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Held<'a> {
+pub(crate) struct Held<'a> {
     /// Place among the leaves.
     pub leaf: usize,
     /// Name there.
@@ -135,12 +135,12 @@ impl<'a> Contents<'a> {
     }
 
     /// What is held under a name, letter case and surplus spaces aside.
-    pub(super) fn named<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
+    pub fn named<'s>(&'s self, name: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
         self.lookup(&self.names, name).filter(move |(_, h)| same_name(h.name, name))
     }
 
     /// Single materials of a CAS number.
-    pub(super) fn numbered<'s>(&'s self, cas: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
+    pub fn numbered<'s>(&'s self, cas: &'s str) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
         self.lookup(&self.cas, cas).filter(move |(_, h)| {
             let material = self.leaves.get(h.leaf).map(|l| l.material);
             material.is_some_and(|m| cas_of(m.cas.as_deref()).any(|c| c == cas.trim()))
@@ -165,7 +165,7 @@ impl<'a> Contents<'a> {
     }
 
     /// Everything.
-    pub(super) fn held(&self) -> &[Held<'a>] {
+    pub fn held(&self) -> &[Held<'a>] {
         &self.held
     }
 }

@@ -29,7 +29,8 @@ impl LimitCheck {
             let amount = pct(s.percent, style);
             out.push(match (&s.conversion, &self.species) {
                 (Some(c), Some(species)) => {
-                    let moles = if c.moles == 1 { String::new() } else { format!("{} × ", c.moles) };
+                    let moles =
+                        if c.moles == 1 { String::new() } else { format!("{} × ", c.moles) };
                     format!(
                         "{}{from}: {amount} × {moles}{} / {} = {} as {species}",
                         s.member,
@@ -42,12 +43,16 @@ impl LimitCheck {
             });
         }
         for u in &self.unknown {
-            let most = u.bound.map_or("an unknown share".to_owned(), |b| format!("at most {}", pct(b, style)));
+            let most = u
+                .bound
+                .map_or("an unknown share".to_owned(), |b| format!("at most {}", pct(b, style)));
             out.push(format!("{} in {}: {most}", u.member, u.name));
         }
         if self.sources.len() > 1 || self.converted {
             let rounded = if self.converted {
-                format!(", rounded to {CONVERTED_DECIMALS} decimals because molar masses have five figures")
+                format!(
+                    ", rounded to {CONVERTED_DECIMALS} decimals because molar masses have five figures"
+                )
             } else {
                 String::new()
             };
@@ -57,7 +62,10 @@ impl LimitCheck {
             (_, Verdict::NotAllowed) => "Not allowed in this product".to_owned(),
             (None, _) => "No maximum for this product".to_owned(),
             (Some(cap), _) if self.at_or_above => {
-                format!("Limit: less than {}; an amount that equals it is too much", pct(cap, style))
+                format!(
+                    "Limit: less than {}; an amount that equals it is too much",
+                    pct(cap, style)
+                )
             }
             (Some(cap), _) => {
                 format!("Limit: at most {}; an amount that equals it is within", pct(cap, style))

@@ -1,10 +1,12 @@
 //! May it be used, and how: limits, preservation, allergens, exposure, cautions.
 
 pub mod allergens;
-pub mod contents;
+mod contents;
 pub mod exposure;
 pub mod exposure_table;
 pub mod factor;
+#[cfg(test)]
+pub(crate) mod fixture;
 pub mod interactions;
 pub mod keeping;
 mod keeping_words;
@@ -14,3 +16,6 @@ pub mod market;
 pub mod natural;
 pub mod preservation;
 mod tally;
+
+pub(crate) use contents::Contents;
+pub(crate) use tally::rounded;

@@ -19,7 +19,9 @@ pub(super) use setting::Setting;
 /// Without a command the window opens. The commands need no display.
 #[derive(Debug, Parser)]
 #[command(name = "quern", bin_name = "quern", version, args_conflicts_with_subcommands = true)]
-#[command(after_help = "Exit codes: 0 done, 1 a Stop stands (check and label), 2 the input cannot be used")]
+#[command(
+    after_help = "Exit codes: 0 done, 1 a Stop stands (check and label), 2 the input cannot be used"
+)]
 pub(super) struct Cli {
     #[command(subcommand)]
     pub command: Option<Command>,

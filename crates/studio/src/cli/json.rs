@@ -267,10 +267,10 @@ fn finding(f: &quern_calc::findings::Finding, formula: &Formula, e: &Evaluation)
         figure: f.figure().as_ref().map(Reading::new),
         limit: f.limit().as_ref().map(Reading::new),
         arithmetic: f.steps(NumberStyle::default()),
-        accepted: f.accepted.as_ref().map(|a| Acceptance {
-            reason: a.reason.clone(),
-            date: a.date.map(|d| d.to_string()),
-        }),
+        accepted: f
+            .accepted
+            .as_ref()
+            .map(|a| Acceptance { reason: a.reason.clone(), date: a.date.map(|d| d.to_string()) }),
     }
 }
 

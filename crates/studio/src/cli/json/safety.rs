@@ -224,11 +224,7 @@ fn preservation(e: &Evaluation) -> Preservation {
                 source: s.source.clone(),
             })
             .collect(),
-        criteria: k
-            .criteria
-            .iter()
-            .map(|c| Criterion { criterion: c.name, met: c.met })
-            .collect(),
+        criteria: k.criteria.iter().map(|c| Criterion { criterion: c.name, met: c.met }).collect(),
         advice: k.advice(style),
     }
 }

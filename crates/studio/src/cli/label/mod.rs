@@ -67,11 +67,9 @@ fn market(code: Option<&str>, formula: &Formula) -> Result<&'static Market, Bad>
     let rules = quern_project::rules::in_use();
     let known = || rules.markets.iter().map(|m| m.code.as_str()).collect::<Vec<_>>().join(", ");
     let Some(code) = code else {
-        return rules
-            .markets_of(formula)
-            .next()
-            .map(|m| &**m)
-            .ok_or_else(|| Bad::new(format!("no rules for the markets of this formula; there are: {}", known())));
+        return rules.markets_of(formula).next().map(|m| &**m).ok_or_else(|| {
+            Bad::new(format!("no rules for the markets of this formula; there are: {}", known()))
+        });
     };
     let market = rules.market(&code.to_lowercase()).ok_or_else(|| {
         Bad::new(format!("--market {} is not known; there are: {}", quoted(code), known()))

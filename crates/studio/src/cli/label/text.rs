@@ -20,7 +20,11 @@ pub(super) fn text(made: &Made<'_>) -> String {
     wrap(&mut out, "", &about);
     let [stops, _, _] = made.evaluation.counts();
     if stops > 0 {
-        wrap(&mut out, "STOP  ", &format!("{stops} Stop stands: see `quern check` before anything is printed"));
+        wrap(
+            &mut out,
+            "STOP  ",
+            &format!("{stops} Stop stands: see `quern check` before anything is printed"),
+        );
     }
     stale(&mut out, made);
 
