@@ -57,6 +57,7 @@ pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
 pub use remarks::{Remark, Tone, mover_words, remarks};
+pub(crate) use safety::market_figures;
 pub use safety::{MarketFigures, SafetyFigures, SideLabel, side_label};
 pub use setting::{
     CurveRow, FatAt, POINTS, POURED_C, SPAN_C, SettingAsk, SettingFigures, TemperatureMark,
@@ -362,6 +363,8 @@ pub fn evaluate(
     let batch_ref = batch.as_ref().map_err(|p| *p);
     findings::check_weighing(formula, &opened, plan, batch_ref, &weigh, &mut found);
     findings::check_grains(formula, &opened, grains.as_ref().ok(), rules, &mut found);
+    findings::check_scent(formula, &opened, rules, &mut found);
+    findings::check_mixing(formula, &opened, rules, &mut found);
     findings::check_setting(formula, &model, &limits, &context.setting, &mut found);
     let safety = safety::safety(formula, &opened, rules, context);
     safety::check(formula, &opened, rules, context, &safety, &mut found);

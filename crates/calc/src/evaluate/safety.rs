@@ -8,7 +8,7 @@ use crate::chemistry::emulsion::{HlbFigures, hlb_figures};
 use crate::findings::{self, Finding};
 use crate::formula::{Form, Formula};
 use crate::label::{AllergenItem, Label, LabelAsk, assemble, content_height_mm};
-use crate::quantity::Percent;
+use crate::quantity::{Date, Percent};
 use crate::rules::{Rules, not_checked};
 use crate::safety::Contents;
 use crate::safety::allergens::{AllergenChecks, allergen_sums};
@@ -55,13 +55,17 @@ pub struct SafetyFigures {
     pub exposures: Vec<ExposureFigures>,
 }
 
-pub(super) fn safety(
+/// What was checked in each market that a formula is meant for.
+pub(crate) fn market_figures(
     formula: &Formula,
     opened: &Opened<'_>,
     rules: &Rules,
-    context: &Context,
-) -> SafetyFigures {
-    let date = context.date;
+    date: Date,
+) -> Vec<MarketFigures> {
+    // A premix is judged where it is used.
+    if formula.product.form == Form::Premix || rules.markets.is_empty() {
+        return Vec::new();
+    }
     let contents = Contents::of(opened);
     // What will be sold later is held against what holds then.
     let day = formula.safety.placed.map_or(date, |p| p.max(date));
@@ -73,12 +77,17 @@ pub(super) fn safety(
         allergens: market.allergens.as_ref().map(|a| allergen_sums(formula, opened, a, date)),
         not_checked: market.not_checked.clone(),
     };
-    // A premix is judged where it is used.
-    let markets = if formula.product.form == Form::Premix {
-        Vec::new()
-    } else {
-        rules.markets_of(formula).map(|m| one(m)).collect()
-    };
+    rules.markets_of(formula).map(|m| one(m)).collect()
+}
+
+pub(super) fn safety(
+    formula: &Formula,
+    opened: &Opened<'_>,
+    rules: &Rules,
+    context: &Context,
+) -> SafetyFigures {
+    let date = context.date;
+    let markets = market_figures(formula, opened, rules, date);
     SafetyFigures {
         markets,
         guides: format!("{}, as of {}", rules.edition, rules.as_of.words()),

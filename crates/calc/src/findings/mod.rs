@@ -7,6 +7,7 @@
 mod allergy;
 mod amounts;
 mod care;
+mod case;
 mod figures;
 mod grains;
 mod hlb;
@@ -24,11 +25,15 @@ mod words;
 
 pub use allergy::AllergyProblem;
 pub use care::{Care, cares};
+pub use case::{Bringer, Brought};
 pub use hlb::HlbProblem;
 pub use keeping::KeepingProblem;
 pub use law::{Edition, LawProblem};
 pub use law_words::Remedy;
-pub use mixing::MixingProblem;
+pub use mixing::{
+    ClashProblem, MakingProblem, MixingProblem, OilProblem, PhProblem, PowderProblem,
+    SolubilityProblem,
+};
 pub use pack::PackProblem;
 pub use rule::{Fix, Quantity, RuleKind};
 pub use scent::ScentProblem;
@@ -39,8 +44,10 @@ pub(crate) use grains::check_grains;
 pub(crate) use hlb::check_hlb;
 pub(crate) use keeping::check_keeping;
 pub(crate) use law::check_law;
+pub(crate) use mixing::check_mixing;
 pub(crate) use pack::check_label;
 pub(crate) use process::check_process;
+pub(crate) use scent::check_scent;
 pub(crate) use setting::check_setting;
 pub(crate) use weighing::check_weighing;
 

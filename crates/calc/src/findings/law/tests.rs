@@ -7,7 +7,8 @@ use proptest::prelude::*;
 use rust_decimal::Decimal;
 
 use super::*;
-use crate::formula::{Amount, Contact};
+use crate::evaluate::market_figures;
+use crate::formula::{Amount, Contact, Form};
 use crate::number::NumberStyle;
 use crate::safety::fixture::{day, formula, formulas, library, market, pct};
 use Contact::{LeaveOn, RinseOff};
@@ -21,7 +22,9 @@ fn rules() -> Rules {
 fn found(formula: &Formula) -> Vec<Finding> {
     let library = library();
     let mut out = Vec::new();
-    check_law(formula, &Opened::new(formula, &library), &rules(), day("2026-01-01"), &mut out);
+    let (opened, rules, date) = (Opened::new(formula, &library), rules(), day("2026-01-01"));
+    let figures = market_figures(formula, &opened, &rules, date);
+    check_law(formula, &opened, &rules, &figures, date, &mut out);
     out
 }
 
