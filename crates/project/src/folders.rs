@@ -1,7 +1,7 @@
-//! Where settings, the log and panic reports live.
+//! Where settings, own rules, the log and panic reports live.
 //!
-//! `QUERN_CONFIG_DIR` and `QUERN_STATE_DIR` override the user's folders, for tests and for a
-//! program that is carried on a stick.
+//! `QUERN_CONFIG_DIR`, `QUERN_DATA_DIR` and `QUERN_STATE_DIR` override the user's folders, for
+//! tests and for a program that is carried on a stick.
 
 use std::ffi::OsString;
 use std::fs::{self, OpenOptions};
@@ -23,6 +23,21 @@ fn from_environment(name: &str) -> Option<PathBuf> {
 pub fn config() -> Option<PathBuf> {
     from_environment("QUERN_CONFIG_DIR")
         .or_else(|| Some(etcetera::choose_base_strategy().ok()?.config_dir().join("quern")))
+}
+
+/// The folder of the user's own data; `None` when the user has no home folder. It need not exist
+/// yet.
+#[must_use]
+pub fn data() -> Option<PathBuf> {
+    from_environment("QUERN_DATA_DIR")
+        .or_else(|| Some(etcetera::choose_base_strategy().ok()?.data_dir().join("quern")))
+}
+
+/// The folder of the user's own rules, `rules` in [`data`]; see
+/// [`load_user_rules`](crate::rules::load_user_rules). It need not exist.
+#[must_use]
+pub fn rules_folder() -> Option<PathBuf> {
+    Some(data()?.join("rules"))
 }
 
 /// The folder of the log and the panic reports; `None` when the user has no home folder. It need

@@ -5,9 +5,9 @@
 //! | [`mod@load`] | a file becomes a [`Project`], or words on why not |
 //! | [`mod@save`] | a [`Project`] becomes a file, whole or not at all |
 //! | [`library`] | the built-in materials, search, and updates of a project's copies |
-//! | [`rules`] | the built-in guides |
+//! | [`rules`] | guides, law by market, preservatives, exposure: built in, and the user's own |
 //! | [`settings`] | what the user prefers |
-//! | [`folders`] | where settings, log and panic reports live |
+//! | [`folders`] | where settings, own rules, log and panic reports live |
 //!
 //! Nothing here opens a network connection, and no input can panic it: a file that cannot be
 //! used gives an error that names the place and what was expected there.

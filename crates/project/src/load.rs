@@ -46,8 +46,13 @@ pub fn parse(text: &str, origin: &str) -> Result<Loaded, LoadError> {
     parse_bytes(text.as_bytes(), origin)
 }
 
-/// The content of a regular file within the cap.
+/// The content of a regular file within the cap of a project.
 pub(crate) fn read_bounded(path: &Path) -> Result<Vec<u8>, LoadError> {
+    read_up_to(path, MOST_BYTES)
+}
+
+/// The content of a regular file of at most this many bytes.
+pub(crate) fn read_up_to(path: &Path, most: u64) -> Result<Vec<u8>, LoadError> {
     let file = || path.display().to_string();
     let failed = |error: &io::Error| match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => {
@@ -64,16 +69,16 @@ pub(crate) fn read_bounded(path: &Path) -> Result<Vec<u8>, LoadError> {
     if !about.is_file() {
         return Err(LoadError::NotAFile { file: file() });
     }
-    let too_large = |bytes| LoadError::TooLarge { file: file(), bytes, most: MOST_BYTES };
-    if about.len() > MOST_BYTES {
+    let too_large = |bytes| LoadError::TooLarge { file: file(), bytes, most };
+    if about.len() > most {
         return Err(too_large(about.len()));
     }
     let opened = File::open(path).map_err(|e| failed(&e))?;
     let mut bytes = Vec::new();
     // The file can grow after it was measured.
-    opened.take(MOST_BYTES.saturating_add(1)).read_to_end(&mut bytes).map_err(|e| failed(&e))?;
+    opened.take(most.saturating_add(1)).read_to_end(&mut bytes).map_err(|e| failed(&e))?;
     let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
-    if length > MOST_BYTES {
+    if length > most {
         return Err(too_large(length));
     }
     Ok(bytes)

@@ -53,7 +53,7 @@ impl<'de, T: Worded> Deserialize<'de> for Word<T> {
 }
 
 /// The entry of `all` with this key.
-pub(super) fn key<T: Copy>(
+pub(crate) fn key<T: Copy>(
     what: &str,
     text: &str,
     all: &[T],
