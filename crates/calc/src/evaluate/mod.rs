@@ -57,6 +57,7 @@ pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
 pub use remarks::{Remark, Tone, mover_words, remarks};
+#[cfg(test)]
 pub(crate) use safety::market_figures;
 pub use safety::{MarketFigures, SafetyFigures, SideLabel, side_label};
 pub use setting::{

@@ -324,7 +324,9 @@ pub(crate) fn check_keeping(
         }
     }
     check_reach(keeping, counting, &mut add, at);
-    if keeping.systems.is_empty() && keeping.need == Need::WetUse {
+    // An antioxidant in the place of a preservative is told apart below.
+    let mistaken = !keeping.only_antioxidants.is_empty();
+    if keeping.systems.is_empty() && keeping.need == Need::WetUse && (keeping.argued || !mistaken) {
         if keeping.argued {
             let reason = formula.safety.unpreserved.trim().to_owned();
             add(whole, KeepingProblem::Argued { reason });

@@ -182,12 +182,12 @@ impl Product {
         Self { form, place, contact, pack: Pack::usual(form), under_three: false }
     }
 
-    /// Gets wet in use, as is usual of its kind: what is rinsed off does, and a bath; a powder
-    /// is wetted in the palm.
+    /// Gets wet in use and is kept afterwards, as is usual of its kind: what is rinsed off does; a
+    /// powder is wetted in the palm, and a bath takes the whole piece.
     #[must_use]
     pub fn usually_wet(self) -> bool {
         match self.form {
-            Form::Powder | Form::Premix => false,
+            Form::Powder | Form::Premix | Form::Bath => false,
             _ => self.contact == Contact::RinseOff,
         }
     }
