@@ -1,13 +1,15 @@
 //! Quern's printed documents, as bytes. Nothing here touches a disk.
 //!
 //! A document is prepared once, as text and figures ready to be set
-//! ([`BenchSheet::new`], [`BlendSheet::new`], [`SettingSheet::new`]); the exporters only lay it
-//! out. So a figure reads alike in every format, and a new format has nothing to compute.
+//! ([`BenchSheet::new`], [`BlendSheet::new`], [`SettingSheet::new`], [`LabelSheet::new`]); the
+//! exporters only lay it out. So a figure reads alike in every format, and a new format has
+//! nothing to compute.
 //!
 //! ```text
 //! Formula + Evaluation + Library + BatchPlan + About -> BenchSheet -> PDF | HTML | CSV | Markdown
 //! BlendSide + BlendRow + Spread + Rules + About      -> BlendSheet -> PDF | HTML
 //! SettingSide + SettingNotes + About                 -> SettingSheet -> PDF | HTML
+//! Formula + Label + findings + About                 -> LabelSheet -> PDF | HTML
 //! ```
 //!
 //! Names, notes and steps are a user's own text. They reach a PDF template as values
@@ -18,6 +20,7 @@ mod blend;
 mod csv;
 mod figure;
 mod html;
+mod label;
 mod markdown;
 #[cfg(feature = "pdf")]
 mod pdf;
@@ -35,6 +38,9 @@ pub use blend::blend_pdf;
 pub use blend::{BLENDS_MOST, BlendSheet, blend_html};
 pub use csv::csv;
 pub use html::html;
+#[cfg(feature = "pdf")]
+pub use label::label_pdf;
+pub use label::{LabelSheet, label_html};
 pub use markdown::markdown;
 #[cfg(feature = "pdf")]
 pub use pdf::pdf;

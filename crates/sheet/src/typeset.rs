@@ -141,11 +141,18 @@ pub(crate) fn array<T>(items: &[T], value: impl Fn(&T) -> Value) -> Value {
 /// The text with places to break in words that no column could hold, and none between a
 /// number and its unit.
 pub(crate) fn breakable(text: &str) -> String {
+    breakable_beyond(LONG_WORD, text)
+}
+
+/// The same, with places to break in words of more letters than `most`, for columns of another
+/// width.
+pub(crate) fn breakable_beyond(most: usize, text: &str) -> String {
+    const STEP: usize = 8;
     const ZERO_WIDTH_SPACE: char = '\u{200b}';
     const WORD_JOINER: char = '\u{2060}';
     let mut out = String::with_capacity(text.len());
     for word in text::bound(text).split_inclusive(' ') {
-        if word.chars().count() <= LONG_WORD {
+        if word.chars().count() <= most {
             for c in word.chars() {
                 out.push(c);
                 // A range of numbers stays whole.
@@ -156,7 +163,7 @@ pub(crate) fn breakable(text: &str) -> String {
             continue;
         }
         for (index, c) in word.chars().enumerate() {
-            if index > 0 && index % 8 == 0 {
+            if index > 0 && index % most.clamp(1, STEP) == 0 {
                 out.push(ZERO_WIDTH_SPACE);
             }
             out.push(c);
