@@ -130,7 +130,6 @@ fn stale(label: &Label) -> Option<StaleWords> {
 fn facts(label: &Label, pack: &Pack) -> Vec<Fact> {
     let fact = |name, value: String| Fact { name, value };
     vec![
-        fact("market", clean(&label.market_name)),
         fact("label", pack.size.clone()),
         fact("capitals", pack.letters.clone()),
         fact("figures of the content", pack.content.clone()),
@@ -189,7 +188,7 @@ fn remarks(label: &Label) -> Vec<RemarkWords> {
     all.into_iter()
         .map(|remark| {
             let (tone, sign) = match remark.look {
-                Look::Short => ("warn", "Short"),
+                Look::Short => ("warn", "Missing or short"),
                 Look::Know => ("note", "To know"),
                 Look::Reaches => ("fine", "Reached"),
             };

@@ -116,16 +116,16 @@ fn label(sheet: &LabelSheet, out: &mut String) {
         out.push_str("</div>\n</div>\n");
     }
     out.push_str(&format!(
-        "</div>\n<p class=\"end\" style=\"top:{height};padding-left:calc({width} + 2mm)\">A label \
-         of {} ends at this line. What stands below it needs a larger label or a second \
-         panel</p>\n</div>\n",
+        "</div>\n<div class=\"end\" style=\"top:{height}\"><p style=\"padding-left:calc({width} + \
+         2mm)\">A label of {} ends at this line. What stands below it needs a larger label or a \
+         second panel</p></div>\n</div>\n",
         escaped(&pack.size)
     ));
-    out.push_str(
-        "<div class=\"scale\"><span class=\"line\" role=\"img\" aria-label=\"A line of 50 \
-         mm\"></span><span>50 mm. Check with a ruler; if this line is not 50 mm long, print again \
-         at 100 %, not fitted to the page</span></div>\n",
-    );
+    out.push_str(&format!(
+        "<div class=\"scale\">{}<span>50 mm. Check with a ruler; if this line is not 50 mm long, \
+         print again at 100 %, not fitted to the page</span></div>\n",
+        scale()
+    ));
     for note in &pack.notes {
         out.push_str(&format!("<p class=\"strong\">{}</p>\n", escaped(note)));
     }
@@ -141,12 +141,28 @@ fn part(part: &PackPart, letter_mm: f64, out: &mut String) {
     };
     match part.jar() {
         Some(jar) => out.push_str(&drawn(&jar, &text, letter_mm)),
-        None if part.kind == Kind::Blank => out.push_str(&format!(
-            "<p class=\"blank\"><span>{lead}</span><span class=\"muted\">{text}</span><i></i></p>\n"
-        )),
+        None if part.kind == Kind::Blank => {
+            let line = "<i></i>".repeat(part.lines());
+            out.push_str(&format!(
+                "<p class=\"blank\">{lead}<span class=\"muted\">{text}</span>{line}</p>\n"
+            ));
+        }
         None => out
             .push_str(&format!("<p class=\"{}\"><bdi>{lead}{text}</bdi></p>\n", part.kind.name())),
     }
+}
+
+/// A line of 50 mm with a mark every 5.
+fn scale() -> String {
+    let mut path = "M0 3H50".to_owned();
+    for at in 0..=10 {
+        let high = if at % 5 == 0 { 1.8 } else { 1.1 };
+        path.push_str(&format!("M{} 3v-{high}", at * 5));
+    }
+    format!(
+        "<svg class=\"line\" role=\"img\" aria-label=\"A line of 50 mm\" viewBox=\"0 0 50 4\"><path \
+         d=\"{path}\"/></svg>"
+    )
 }
 
 /// The jar as a picture; its unit is the height of the capitals.

@@ -118,8 +118,8 @@ impl LabelSheet {
     /// Stops head the sheet, accepted warnings are printed with their reasons. `checked` says
     /// line by line what was checked against which edition. `content_mm` is the height of the
     /// figures of the content in mm, from
-    /// [`content_height_mm`](quern_calc::label::content_height_mm); where it is `None` or lower
-    /// than the other letters, they are as high as those.
+    /// [`content_height_mm`](quern_calc::label::content_height_mm); where it is `None`, they are
+    /// as high as the other capitals. Only the name is larger, by half.
     ///
     /// A label whose size or letters cannot be drawn (a side outside 5 to 1000 mm, capitals
     /// outside 0.3 to 50 mm) is drawn at the usual size, and the sheet says so.

@@ -6,7 +6,8 @@ use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 
 use super::jar::Jar;
-use crate::text::clean;
+use crate::figure::DASH;
+use crate::text::{bound, clean};
 
 /// Height of Inter's capitals and figures, and of its small letters, in parts of the type size.
 pub(super) const CAPITALS: f64 = 0.727;
@@ -39,12 +40,15 @@ pub(super) struct Pack {
     pub size: String,
     /// "1.6 mm, small letters 1.2 mm".
     pub letters: String,
-    /// "3 mm".
+    /// "3 mm", or that there is none.
     pub content: String,
     /// What could not be drawn as it was asked for.
     pub notes: Vec<String>,
     pub groups: Vec<Vec<PackPart>>,
 }
+
+/// Where the name of who answers for the product goes.
+const ADDRESS: &str = "name and address";
 
 /// How a part is set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,13 +90,22 @@ pub(super) struct PackPart {
 
 impl PackPart {
     fn new(kind: Kind, lead: &str, text: &str) -> Self {
-        let pieces = clean(text).split_inclusive(' ').map(str::to_owned).collect();
+        let pieces = bound(&clean(text)).split_inclusive(' ').map(str::to_owned).collect();
         Self { kind, lead: clean(lead), pieces }
     }
 
     /// A place to write on, with what goes there.
     fn blank(lead: &str, what: &str) -> Self {
         Self { kind: Kind::Blank, lead: lead.to_owned(), pieces: vec![what.to_owned()] }
+    }
+
+    /// Lines to write on.
+    pub fn lines(&self) -> usize {
+        match self.kind {
+            Kind::Blank if self.pieces.iter().any(|p| p == ADDRESS) => 2,
+            Kind::Blank => 1,
+            _ => 0,
+        }
     }
 
     /// All of its words after the lead.
@@ -135,7 +148,7 @@ impl Pack {
             ));
             letter = USUAL_LETTER_MM;
         }
-        let content = content_mm.filter(|c| within(*c, LETTER_MM)).unwrap_or(letter).max(letter);
+        let content = content_mm.filter(|c| within(*c, LETTER_MM)).unwrap_or(letter);
         let small = letter
             .checked_mul(SMALL_LETTERS)
             .and_then(|x| x.checked_div(CAPITALS_EXACT))
@@ -149,7 +162,10 @@ impl Pack {
             content_mm: f(content),
             size: format!("{} \u{d7} {} mm", mm(width), mm(height)),
             letters: format!("{} mm, small letters {} mm", mm(letter), mm(small)),
-            content: format!("{} mm", mm(content)),
+            content: match label.net {
+                Some(_) => format!("{} mm", mm(content)),
+                None => DASH.to_owned(),
+            },
             notes,
             groups: groups(label),
         }
@@ -177,7 +193,7 @@ fn groups(label: &Label) -> Vec<Vec<PackPart>> {
     };
     let responsible = match &label.responsible {
         Some(name) => part(K::Plain, "", name),
-        None => PackPart::blank("", "name and address"),
+        None => PackPart::blank("", ADDRESS),
     };
     let origin = label.origin.as_deref().map_or(String::new(), |o| format!("Made in {o}"));
     let mut dates = Vec::new();

@@ -97,6 +97,7 @@ fn pack(pack: &Pack, paper: Paper) -> Value {
             "kind" => part.kind.name(),
             "lead" => breakable_beyond(longest, &part.lead),
             "pieces" => array(&part.pieces, |p| breakable_beyond(longest, p).into_value()),
+            "lines" => part.lines(),
             "jar" => part.jar().map_or(Value::None, |jar| dict! {
                 "width" => jar.width,
                 "height" => jar.height,

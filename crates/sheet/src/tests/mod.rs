@@ -9,6 +9,10 @@ mod blends;
 mod contents;
 mod examples;
 mod hostile;
+mod label_contents;
+#[cfg(feature = "pdf")]
+mod label_pages;
+mod labels;
 #[cfg(feature = "pdf")]
 mod pages;
 mod setting_contents;
