@@ -137,6 +137,17 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
     }
 
+    // Labels that are far too small for their text.
+    for (width, height) in [(45, 30), (16, 10)] {
+        let mut formula = project.formula_named("Fen").ok_or("no such formula")?.as_ref().clone();
+        formula.label.net = Some(Net::Grams(Decimal::from(15)));
+        formula.label.size_mm = Some((Decimal::from(width), Decimal::from(height)));
+        let sheet = sheet(&formula, &europe, &[], &about);
+        let name = format!("small, {width} x {height}");
+        std::fs::write(folder.join(format!("{name}.pdf")), label_pdf(&sheet, about.paper)?)?;
+        std::fs::write(folder.join(format!("{name}.html")), label_html(&sheet))?;
+    }
+
     // With a Stop, an accepted warning, and another label printed before.
     let mut formula = project.formula_named("Dune").ok_or("no such formula")?.as_ref().clone();
     formula.label.printed = vec![Printed {

@@ -85,6 +85,11 @@ fn facts(sheet: &LabelSheet, out: &mut String) {
     out.push_str("</dl>\n");
 }
 
+/// Labels up to this width, mm, leave room for words beside them.
+const WIDE_MM: f64 = 132.0;
+/// That room, mm.
+const BESIDE_MM: u8 = 48;
+
 /// A length in mm, to the hundredth.
 fn mm(value: f64) -> String {
     format!("{value:.2}mm")
@@ -93,10 +98,16 @@ fn mm(value: f64) -> String {
 fn label(sheet: &LabelSheet, out: &mut String) {
     let pack = &sheet.pack;
     let (width, height) = (mm(pack.width_mm), mm(pack.height_mm));
+    // Words on where the label ends stand beside it, where there is room.
+    let (beside, hold) = if pack.width_mm <= WIDE_MM {
+        ("beside", format!("calc({width} + {BESIDE_MM}mm)"))
+    } else {
+        ("over", width.clone())
+    };
     // The frame's own measures are all that the style needs to know.
     out.push_str(&format!(
         "<section class=\"true\">\n<h2 class=\"unseen\">The label at true size</h2>\n<div \
-         class=\"hold\" style=\"width:calc({width} + 46mm)\">\n<div class=\"label\" \
+         class=\"hold {beside}\" style=\"width:{hold}\">\n<div class=\"label\" \
          style=\"width:{width};min-height:{height};padding:{};font-size:{};--content:{}\">\n",
         mm(pack.rim_mm),
         mm(pack.letter_mm / CAPITALS),
@@ -116,9 +127,8 @@ fn label(sheet: &LabelSheet, out: &mut String) {
         out.push_str("</div>\n</div>\n");
     }
     out.push_str(&format!(
-        "</div>\n<div class=\"end\" style=\"top:{height}\"><p style=\"padding-left:calc({width} + \
-         2mm)\">A label of {} ends at this line. What stands below it needs a larger label or a \
-         second panel</p></div>\n</div>\n",
+        "</div>\n<div class=\"end\" style=\"top:{height}\"><p>{} end here: what stands below the \
+         line needs a larger label or a second panel</p></div>\n</div>\n",
         escaped(&pack.size)
     ));
     out.push_str(&format!(
