@@ -8,14 +8,29 @@ use quern_project::settings::Settings;
 use crate::app::files::NativeWindows;
 use crate::app::{App, Clock, Document, Start};
 
-/// Opens the window and stays until it closes.
+/// Takes the user's own rules, if there are any; what is wrong with them, in words. The built-in
+/// ones stand in for what cannot be used.
+#[must_use]
+pub fn own_rules() -> Vec<String> {
+    // The folder is seldom there, and reading the built-in rules takes time.
+    let Some(folder) = quern_project::folders::rules_folder().filter(|f| f.is_dir()) else {
+        return Vec::new();
+    };
+    quern_project::rules::use_folder(&folder)
+        .into_iter()
+        .map(|problem| format!("Own rules: {problem}. The built-in ones are used instead"))
+        .collect()
+}
+
+/// Opens the window and stays until it closes. `own_rules` is what was wrong with those.
 ///
 /// # Errors
 /// When no window can be opened, with words that name the headless commands.
-pub fn window(file: Option<PathBuf>) -> anyhow::Result<()> {
+pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()> {
     start_log();
     report_panics();
-    let (settings, warnings) = Settings::load();
+    let (settings, mut warnings) = Settings::load();
+    warnings.extend(own_rules.iter().cloned());
     let mut options = eframe::NativeOptions { persist_window: false, ..Default::default() };
     options.viewport = egui::ViewportBuilder::default()
         .with_app_id("quern")
@@ -40,7 +55,7 @@ pub fn window(file: Option<PathBuf>) -> anyhow::Result<()> {
     );
     result.map_err(|e| anyhow!("{e}")).context(
         "No window could be opened here. Without a display, use the commands that need none: \
-         quern report, check, compare, grit, sheet, demo (see quern --help)",
+         quern report, check, compare, grit, setting, label, sheet, demo (see quern --help)",
     )
 }
 

@@ -208,6 +208,7 @@ pub(in super::super) fn report_formula(
         composition: composition(e),
         counts: Counts::new(e.counts()),
         findings: found(formula, e),
+        checks: Checks::new(formula, e),
         cautions: e.cares.iter().map(|c| Caution { key: c.key, text: c.text.clone() }).collect(),
     }
 }

@@ -63,7 +63,7 @@ pub(super) fn run(args: &Label, bench: &mut Bench<'_>) -> Done {
 }
 
 /// The market asked for, or the first that the formula is meant for.
-fn market(code: Option<&str>, formula: &Formula) -> Result<&'static Market, Bad> {
+fn market<'a>(code: Option<&str>, formula: &'a Formula) -> Result<&'a Market, Bad> {
     let rules = quern_project::rules::in_use();
     let known = || rules.markets.iter().map(|m| m.code.as_str()).collect::<Vec<_>>().join(", ");
     let Some(code) = code else {
