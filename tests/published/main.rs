@@ -16,12 +16,14 @@
 )]
 
 mod chemistry;
+mod allergens;
 mod conventions;
 mod cooling;
 mod density;
 mod exposure;
 mod grit;
 mod label;
+mod limits;
 mod materials;
 mod melt;
 mod pour;

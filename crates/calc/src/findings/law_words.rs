@@ -75,6 +75,10 @@ pub(super) fn words_of(problem: &LawProblem, say: &Say) -> Words {
             let (bound, most) =
                 if check.at_or_above { ("not below", "less than") } else { ("above", "at most") };
             let cap = check.cap.map_or_else(String::new, |c| exact(say, c));
+            let as_species = match &check.species {
+                Some(s) if check.member.is_some() && check.converted => format!(" as {s}"),
+                _ => String::new(),
+            };
             let each = if check.member.is_some() { " of each" } else { "" };
             let fix = match remedy.percent {
                 Some(p) => {
@@ -90,7 +94,7 @@ pub(super) fn words_of(problem: &LawProblem, say: &Say) -> Words {
             };
             words(
                 format!(
-                    "{} {}, {bound} {cap} ({})",
+                    "{} {}{as_species}, {bound} {cap} ({})",
                     capital(check.counted_name()),
                     exact(say, check.amount),
                     edition.short()
@@ -156,11 +160,12 @@ pub(super) fn words_of(problem: &LawProblem, say: &Say) -> Words {
                     edition.short()
                 ),
                 why,
-                format!(
-                    "Enter the share of {} in {} from the supplier",
-                    list(&members),
-                    list(&names(&[], &check.unknown))
-                ),
+                if check.most.is_some() {
+                    let inside = list(&names(&[], &check.unknown));
+                    format!("Enter the share of {} in {inside} from the supplier", list(&members))
+                } else {
+                    format!("Correct the chemical formula of {} in the rules", list(&members))
+                },
                 source(edition, &check.reference, &check.about),
             )
         }
@@ -201,12 +206,9 @@ fn members(unknown: &[UnknownSource]) -> Vec<String> {
 fn condition(edition: &Edition, held: &StatementHeld) -> Words {
     let all = list(&names(&held.sources, &held.unknown));
     words(
-        format!("{all}: {} ({})", held.text, edition.short()),
-        format!(
-            "{} ties its use to this, in this product: {}; it cannot be read from amounts",
-            held.reference, edition.product
-        ),
-        format!("Ask the supplier of {all}, and keep the answer with the product file"),
+        format!("{all}: a condition beside the amount ({})", edition.short()),
+        format!("{}, in this product ({}): {}", held.reference, edition.product, held.text),
+        "Check it against the supplier's papers, and keep the answer with the product file",
         source(edition, &held.reference, &held.about),
     )
 }

@@ -5,6 +5,9 @@ use crate::formula::{Basis, LeafUse};
 use crate::quantity::Percent;
 use rust_decimal::Decimal;
 
+/// Between the parts of a blend in its INCI name.
+const AND: &str = " (and) ";
+
 /// How it is known that a leaf holds a substance.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum How {
@@ -110,6 +113,17 @@ impl<'a> Contents<'a> {
                     ..whole
                 });
             }
+        }
+        // A blend that only its name opens holds each of its parts in an unknown amount.
+        if material.composition.is_empty() && material.inci.contains(AND) {
+            let parts = material.inci.split(AND).map(str::trim).filter(|p| !p.is_empty());
+            self.held.extend(parts.map(|name| Held {
+                name,
+                percent: None,
+                how: How::Part,
+                assumed: true,
+                ..whole
+            }));
         }
         // Parts without a share may be all that the stated ones leave.
         if material.composition.iter().all(|p| p.share.is_some()) && rest.0 > Decimal::ZERO {

@@ -76,6 +76,8 @@ struct Row {
     // Bounds of what has no amount, from parts and from the list of allergens.
     part: Option<Percent>,
     listed: Option<Percent>,
+    // The material as a whole is what the rule names.
+    whole: bool,
 }
 
 impl Row {
@@ -114,6 +116,7 @@ fn rows(members: &[Member], contents: &Contents<'_>) -> Vec<Row> {
                     declared: Percent::ZERO,
                     part: None,
                     listed: None,
+                    whole: false,
                 });
                 rows.len() - 1
             });
@@ -121,11 +124,17 @@ fn rows(members: &[Member], contents: &Contents<'_>) -> Vec<Row> {
             match (held.how, held.percent) {
                 (How::Declared, Some(p)) => row.declared += p,
                 (How::Declared, None) => row.listed = Some(held.bound),
-                (_, Some(p)) => row.opened += p,
+                (how, Some(p)) => {
+                    row.opened += p;
+                    row.whole |= how == How::Itself && p == held.bound;
+                }
                 (_, None) => row.part = Some(held.bound),
             }
         }
     }
+    // A rule that names a mixture counts it once, not its parts as well.
+    let whole: Vec<usize> = rows.iter().filter(|r| r.whole).map(|r| r.leaf).collect();
+    rows.retain(|r| r.whole || !r.known().is_zero() || !whole.contains(&r.leaf));
     rows
 }
 
