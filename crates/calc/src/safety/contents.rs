@@ -45,8 +45,8 @@ pub(crate) struct Contents<'a> {
     held: Vec<Held<'a>>,
     names: Vec<(u64, usize)>,
     cas: Vec<(u64, usize)>,
-    // Most names of a rule are in no formula: one bit by hash spares the search.
-    seen: [u64; 32],
+    // Most names of a rule are in no formula: one bit by first and last letter spares the search.
+    seen: [u64; 16],
 }
 
 impl<'a> Contents<'a> {
@@ -57,7 +57,7 @@ impl<'a> Contents<'a> {
             held: Vec::with_capacity(opened.leaves.len() * 4),
             names: Vec::new(),
             cas: Vec::new(),
-            seen: [0; 32],
+            seen: [0; 16],
         };
         for (leaf, of) in opened.leaves.iter().enumerate() {
             if of.percent.0 > Decimal::ZERO {
@@ -65,19 +65,23 @@ impl<'a> Contents<'a> {
             }
         }
         out.names = out.held.iter().enumerate().map(|(i, h)| (name_hash(h.name), i)).collect();
+        let mut see = |key: &str| {
+            let (word, bit) = ends(key);
+            if let Some(w) = out.seen.get_mut(word) {
+                *w |= bit;
+            }
+        };
+        out.held.iter().for_each(|h| see(h.name));
         for (i, held) in out.held.iter().enumerate() {
             let material = out.leaves.get(held.leaf).map(|l| l.material);
             // The number of a blend says nothing about its parts.
             if let Some(m) =
                 material.filter(|m| held.how == How::Itself && m.composition.is_empty())
             {
-                out.cas.extend(cas_of(m.cas.as_deref()).map(|c| (name_hash(c), i)));
-            }
-        }
-        for (hash, _) in out.names.iter().chain(&out.cas) {
-            let (word, bit) = place(*hash);
-            if let Some(w) = out.seen.get_mut(word) {
-                *w |= bit;
+                for cas in cas_of(m.cas.as_deref()) {
+                    see(cas);
+                    out.cas.push((name_hash(cas), i));
+                }
             }
         }
         out.names.sort_unstable();
@@ -166,9 +170,9 @@ impl<'a> Contents<'a> {
         index: &'s [(u64, usize)],
         key: &str,
     ) -> impl Iterator<Item = (usize, &'s Held<'a>)> {
-        let hash = name_hash(key);
-        let (word, bit) = place(hash);
+        let (word, bit) = ends(key);
         let there = self.seen.get(word).is_some_and(|w| w & bit != 0);
+        let hash = if there { name_hash(key) } else { 0 };
         let from = if there { index.partition_point(|(h, _)| *h < hash) } else { index.len() };
         index
             .get(from..)
@@ -192,8 +196,17 @@ fn cas_of(field: Option<&str>) -> impl Iterator<Item = &str> {
         .filter(|s| !s.is_empty())
 }
 
-fn place(hash: u64) -> (usize, u64) {
-    (usize::try_from((hash >> 6) & 31).unwrap_or(0), 1 << (hash & 63))
+/// A word and a bit of it by the first and the last letter of a name.
+fn ends(name: &str) -> (usize, u64) {
+    let slot = |c: Option<char>| match c {
+        None => 0,
+        Some(c) if c.is_ascii() => u32::from(c.to_ascii_lowercase()) & 31,
+        Some(c) => c.to_lowercase().fold(0, |_, l| u32::from(l)) & 31,
+    };
+    let mut letters = name.trim().chars();
+    let first = slot(letters.next());
+    let both = first * 32 + slot(letters.next_back());
+    (usize::try_from(both / 64).unwrap_or(0), 1 << (both % 64))
 }
 
 /// FNV-1a over a name in small letters with single spaces (Fowler, Noll, Vo; constants as in
@@ -223,8 +236,7 @@ fn name_hash(name: &str) -> u64 {
             }
         }
     }
-    // The low bits of FNV mix well only upwards.
-    hash ^ (hash >> 32)
+    hash
 }
 
 fn plain(name: &str) -> impl Iterator<Item = char> {
@@ -253,6 +265,7 @@ mod tests {
         ] {
             assert!(same_name(a, b), "{a} {b}");
             assert_eq!(name_hash(a), name_hash(b), "{a} {b}");
+            assert_eq!(ends(a), ends(b), "{a} {b}");
         }
         assert!(!same_name("Sodium Benzoate", "SodiumBenzoate"));
         assert_ne!(name_hash("Sodium Benzoate"), name_hash("SodiumBenzoate"));

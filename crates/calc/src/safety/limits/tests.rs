@@ -106,6 +106,19 @@ fn a_share_that_is_not_stated_is_decided_by_its_bound() {
 }
 
 #[test]
+fn a_blend_that_only_its_name_opens_is_not_passed_over() {
+    let name = "Phenol (and) Sodium Benzoate";
+    let material = single(name, Some(Function::Preservative));
+    let library = crate::formula::Library::new([std::sync::Arc::new(material)], []);
+    let of = |p: &str| {
+        let f = formula(LeaveOn, &[(name, p)]);
+        let opened = Opened::new(&f, &library);
+        check_market(&f, &opened, &market(), day("2026-01-01")).limits[0].verdict
+    };
+    assert_eq!((of("0.5"), of("0.6")), (Verdict::AtMost, Verdict::Undecided));
+}
+
+#[test]
 fn what_an_oil_declares_counts_and_is_not_counted_twice() {
     let f = formula(LeaveOn, &[("Basil oil", "0.01")]);
     let c = check(&f, "Annex III/102");
