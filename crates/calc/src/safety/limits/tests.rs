@@ -177,8 +177,10 @@ fn a_formula_that_cannot_be_read_leaves_the_rule_undecided() {
     assert!(check_market(&f, &opened, &market, day("2026-01-01")).limits.is_empty());
 }
 
+type Outcome = (String, Option<String>, Percent, Option<Percent>, Verdict);
+
 /// Caps, amounts and verdicts, without the sources.
-fn outcome(formula: &Formula) -> Vec<(String, Option<String>, Percent, Option<Percent>, Verdict)> {
+fn outcome(formula: &Formula) -> Vec<Outcome> {
     let all = checks(formula).limits.into_iter();
     all.map(|c| (c.reference, c.member, c.amount, c.most, c.verdict)).collect()
 }
