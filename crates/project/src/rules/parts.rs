@@ -345,3 +345,42 @@ impl Once {
 pub(super) fn edition(edition: &str, as_of: Date) -> String {
     format!("{edition}, as of {as_of}")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Cas, Molecule, Uses, cas_check};
+    use crate::format::word::Worded as _;
+
+    #[test]
+    fn check_digits() {
+        // Water and caffeine, whose numbers are in every textbook on the rule.
+        assert_eq!(cas_check("7732-18-5"), Some((5, 5)));
+        assert_eq!(cas_check("58-08-2"), Some((2, 2)));
+        assert_eq!(cas_check("58-08-3"), Some((3, 2)));
+        for text in ["", "-", "58-08", "58-8-2", "58-08-22", "5-08-2", "58-08-2-1", "58-0a-2"] {
+            assert!(Cas::read(text).is_err(), "{text}");
+        }
+        assert!(Cas::read("99999999-99-9").is_err());
+        assert!(Cas::read("٥٨-08-2").is_err());
+    }
+
+    #[test]
+    fn formulas_by_their_characters() {
+        for text in ["C7H5NaO2", "Zn", "Zn(C2H3O2)2", "NaHSO3"] {
+            assert!(Molecule::read(text).is_ok(), "{text}");
+        }
+        for text in ["", "7C", "c7", "C7 H5", "C()", "C)(", "C7H5·H2O", "(", "1", "C7(h"] {
+            assert!(Molecule::read(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn uses_read_back() {
+        for text in ["any", "only preservative", "except exfoliant"] {
+            assert_eq!(Uses::read(text).map(|u| u.write()), Ok(text.to_owned()));
+        }
+        for text in ["", "all", "only", "only soap", "except "] {
+            assert!(Uses::read(text).is_err(), "{text}");
+        }
+    }
+}
