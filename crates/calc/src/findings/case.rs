@@ -3,13 +3,14 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 use crate::evaluate::{Opened, is_fat};
 use crate::formula::{Charge, Formula, Function, LeafUse, LineId, Material, MaterialId, PhaseId};
 use crate::quantity::Percent;
 use crate::rules::Rules;
 
+use super::rule::Fix;
 use super::words::{Say, list};
 
 /// What one material brings to a sum.
@@ -53,6 +54,16 @@ impl Brought {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.by.is_empty()
+    }
+
+    /// Sets the one line of the one material so that what counts comes to the limit.
+    pub(crate) fn set_to(&self, limit: Percent) -> Option<Fix> {
+        let [only] = self.by.as_slice() else { return None };
+        let [(line, _, true)] = only.lines.as_slice() else { return None };
+        let scaled = limit.0.saturating_mul(only.supplied.0).checked_div(only.counted.0)?;
+        // Rounded down, so that what is set does not exceed the limit by its last digit.
+        let percent = Percent(scaled.round_dp_with_strategy(4, RoundingStrategy::ToZero));
+        (percent.0 > Decimal::ZERO).then_some(Fix::SetPercent { line: *line, percent })
     }
 
     /// One step a material, and the sum.
@@ -112,6 +123,7 @@ pub(crate) struct Case<'a> {
     pub opened: &'a Opened<'a>,
     pub rules: &'a Rules,
     pub bits: Vec<Bit<'a>>,
+    found: RefCell<BTreeMap<String, Vec<Bit<'a>>>>,
     missing: RefCell<BTreeSet<String>>,
     unsure: RefCell<BTreeSet<String>>,
     ph_asked: RefCell<BTreeMap<&'static str, Vec<String>>>,
@@ -128,6 +140,7 @@ impl<'a> Case<'a> {
             opened,
             rules,
             bits,
+            found: RefCell::default(),
             missing: RefCell::default(),
             unsure: RefCell::default(),
             ph_asked: RefCell::default(),
@@ -160,12 +173,18 @@ impl<'a> Case<'a> {
         if held.is_none() {
             self.missing.borrow_mut().insert(key.to_owned());
         }
-        held.is_some_and(|l| l.iter().any(|x| x.trim().eq_ignore_ascii_case(inci.trim())))
+        held.is_some_and(|l| l.iter().any(|x| x.eq_ignore_ascii_case(inci)))
     }
 
     /// Components of a list.
     pub fn of(&self, key: &str) -> Vec<Bit<'a>> {
-        self.bits.iter().filter(|b| self.lists(key, b.inci)).copied().collect()
+        if let Some(found) = self.found.borrow().get(key) {
+            return found.clone();
+        }
+        let found: Vec<Bit<'a>> =
+            self.bits.iter().filter(|b| self.lists(key, b.inci)).copied().collect();
+        self.found.borrow_mut().insert(key.to_owned(), found.clone());
+        found
     }
 
     /// Materials that bring a component of a list, as they are supplied.
@@ -313,14 +332,14 @@ pub(crate) struct Questions {
 fn add_bits<'a>(leaf: &'a LeafUse<'a>, bits: &mut Vec<Bit<'a>>) {
     let m = leaf.material;
     if m.composition.is_empty() {
-        let mut names = m.inci.split(" (and) ");
+        let mut names = m.inci.split(" (and) ").map(str::trim);
         let (first, more) = (names.next().unwrap_or_default(), names.next().is_some());
         if !more {
             let pure = m.active.as_ref().map(|a| a.value.of_percent(leaf.percent));
             bits.push(Bit { leaf, inci: first, most: leaf.percent, pure });
             return;
         }
-        for inci in m.inci.split(" (and) ") {
+        for inci in m.inci.split(" (and) ").map(str::trim) {
             bits.push(Bit { leaf, inci, most: leaf.percent, pure: None });
         }
         return;
@@ -331,7 +350,7 @@ fn add_bits<'a>(leaf: &'a LeafUse<'a>, bits: &mut Vec<Bit<'a>>) {
             continue;
         }
         let most = share.unwrap_or(leaf.percent);
-        bits.push(Bit { leaf, inci: &part.inci, most, pure: share });
+        bits.push(Bit { leaf, inci: part.inci.trim(), most, pure: share });
     }
 }
 

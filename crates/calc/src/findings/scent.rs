@@ -131,6 +131,7 @@ impl Rule for ScentProblem {
                 fixes.push(Fix::Certificate { material: of.material.clone() });
                 fixes
             }
+            S::Total { of, limit, .. } => Vec::from_iter(of.set_to(*limit)),
             S::CategoryUnstated { .. } => vec![Fix::Details],
             S::CategoryNotListed { material, .. } => {
                 vec![Fix::Certificate { material: material.clone() }, Fix::Details]

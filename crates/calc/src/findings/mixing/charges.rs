@@ -5,7 +5,7 @@ use rust_decimal::Decimal;
 use crate::formula::{Charge, Form, Function, Material};
 use crate::quantity::Percent;
 
-use super::super::case::{Bound, Brought, Case, row};
+use super::super::case::{Bound, Bringer, Brought, Case, brought, row};
 use super::super::rule::{Fix, Quantity, Rule, RuleKind};
 use super::super::words::{Say, words};
 use super::super::{Severity, Where, Words};
@@ -93,10 +93,13 @@ impl Rule for ClashProblem {
 
     fn fixes(&self) -> Vec<Fix> {
         match self {
-            C::Charges { cationic: of, .. } | C::Polymer { of, .. } => {
+            C::Charges { cationic: of, .. } => {
                 let lines = of.by.iter().flat_map(|b| &b.lines).filter(|(_, _, own)| *own);
                 lines.map(|(line, ..)| Fix::Swap { line: *line }).collect()
             }
+            C::Polymer { of, limit, .. }
+            | C::CarbomerSalt { of, limit, .. }
+            | C::SaltCurve { of, limit, .. } => Vec::from_iter(of.set_to(*limit)),
             _ => Vec::new(),
         }
     }
@@ -308,7 +311,7 @@ fn nitrosamine(case: &Case<'_>) -> Option<ClashProblem> {
             && !case.lists("nitrosating-agents", b.inci)
     });
     let agents = listed.iter().chain(known).map(|b| (b.leaf, b.most));
-    let agents = super::super::case::brought(agents, case.opened);
+    let agents = brought(agents, case.opened);
     if amines.is_empty() || agents.is_empty() {
         return None;
     }
@@ -333,7 +336,7 @@ fn binding(case: &Case<'_>) -> Option<ClashProblem> {
         return None;
     }
     let of = case.above("ethoxylates", low.percent)?;
-    let all = super::super::case::brought(bound.iter().map(|b| (b.leaf, b.most)), case.opened);
+    let all = brought(bound.iter().map(|b| (b.leaf, b.most)), case.opened);
     let any = of.total > high.percent;
     let names: Vec<String> = if any {
         all.names()
@@ -352,7 +355,7 @@ fn binding(case: &Case<'_>) -> Option<ClashProblem> {
 }
 
 /// A dose no higher than the least usual one of the material, or one without any such figure.
-fn at_least_dose(case: &Case<'_>, by: &super::super::case::Bringer) -> bool {
+fn at_least_dose(case: &Case<'_>, by: &Bringer) -> bool {
     let leaf = case.opened.leaves.iter().find(|l| l.material.id == by.material);
     let lows = leaf.iter().flat_map(|l| &l.material.use_levels).filter_map(|u| u.value.low);
     lows.map(|p| p.0).max().is_none_or(|low: Decimal| by.supplied.0 <= low)

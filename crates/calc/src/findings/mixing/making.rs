@@ -3,8 +3,8 @@
 use crate::formula::{Form, Formula, Function, Place};
 use crate::quantity::Percent;
 
-use super::super::case::{Brought, Case, row};
-use super::super::rule::{Fix, Quantity, Rule, RuleKind};
+use super::super::case::{Brought, Case, brought, row};
+use super::super::rule::{Quantity, Rule, RuleKind};
 use super::super::words::{Say, words};
 use super::super::{Severity, Where, Words};
 use super::{Found, MixingProblem};
@@ -69,10 +69,6 @@ impl Rule for MakingProblem {
             _ => Vec::new(),
         }
     }
-
-    fn fixes(&self) -> Vec<Fix> {
-        Vec::new()
-    }
 }
 
 fn sentences(problem: &MakingProblem, say: &Say) -> Words {
@@ -125,7 +121,7 @@ pub(super) fn check(case: &Case<'_>, out: &mut Found) {
         add(M::Alkali { names, source: case.cite("common practice") });
     }
     let unknown = alkalis.iter().filter(|b| b.pure.is_none()).map(|b| (b.leaf, b.most));
-    let unknown = super::super::case::brought(unknown, case.opened);
+    let unknown = brought(unknown, case.opened);
     if !unknown.is_empty() {
         add(M::AlkaliAssay { names: unknown.names(), source: case.cite("common practice") });
     }

@@ -4,7 +4,7 @@ use crate::formula::{AtPour, Form, Function, Material, PhaseKind, PhaseTemperatu
 use crate::quantity::Percent;
 
 use super::super::case::{Brought, Case, row};
-use super::super::rule::{Quantity, Rule, RuleKind};
+use super::super::rule::{Fix, Quantity, Rule, RuleKind};
 use super::super::words::{Say, words};
 use super::super::{Severity, Where, Words};
 use super::{Found, MixingProblem};
@@ -75,6 +75,13 @@ impl Rule for OilProblem {
             O::NoEmulsifier { oil, water, .. } => {
                 vec![format!("Oil {}, free water {}", say.exact(*oil), say.exact(*water))]
             }
+            _ => Vec::new(),
+        }
+    }
+
+    fn fixes(&self) -> Vec<Fix> {
+        match self {
+            O::Humectant { of, limit, .. } => Vec::from_iter(of.set_to(*limit)),
             _ => Vec::new(),
         }
     }

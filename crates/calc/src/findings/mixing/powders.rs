@@ -3,8 +3,8 @@
 use crate::formula::{AtPour, Material};
 use crate::quantity::Percent;
 
-use super::super::case::{Brought, Case, brought, row};
-use super::super::rule::{Fix, Quantity, Rule, RuleKind};
+use super::super::case::{Bit, Brought, Case, brought, row};
+use super::super::rule::{Quantity, Rule, RuleKind};
 use super::super::words::{Say, words};
 use super::super::{Severity, Where, Words};
 use super::{Found, MixingProblem};
@@ -93,10 +93,6 @@ impl Rule for PowderProblem {
             _ => Vec::new(),
         }
     }
-
-    fn fixes(&self) -> Vec<Fix> {
-        Vec::new()
-    }
 }
 
 fn sentences(problem: &PowderProblem, say: &Say) -> Words {
@@ -149,9 +145,9 @@ fn sentences(problem: &PowderProblem, say: &Say) -> Words {
         P::Microbes { names, wet, source } => words(
             format!("Microbes are not known for {}", row(names)),
             if *wet {
-                "Ground shells and seeds carry spores, and in a wet product these grow"
+                "Shells and seeds carry spores, and in a wet product these grow"
             } else {
-                "Ground shells and seeds carry spores, which wait until the product is wet"
+                "Shells and seeds carry spores, which wait until the product is wet"
             },
             "Ask the supplier for a total count, and write into the notes of the material what its microbial certificate says",
             source.clone(),
@@ -194,7 +190,7 @@ fn gum_dry(case: &Case<'_>) -> Vec<(Where, PowderProblem)> {
         return Vec::new();
     }
     let found = case.formula.phases.iter().filter_map(|p| {
-        let of = |bits: &[super::super::case::Bit<'_>]| {
+        let of = |bits: &[Bit<'_>]| {
             let here = bits.iter().filter(|b| b.leaf.phase == p.id).map(|b| (b.leaf, b.most));
             brought(here, case.opened)
         };

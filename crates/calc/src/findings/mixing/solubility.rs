@@ -6,7 +6,7 @@ use crate::formula::PhaseTemperature;
 use crate::quantity::Percent;
 
 use super::super::case::{Bit, Bound, Brought, Case, brought, row};
-use super::super::rule::{Quantity, Rule, RuleKind};
+use super::super::rule::{Fix, Quantity, Rule, RuleKind};
 use super::super::words::{Say, words};
 use super::super::{Severity, Where, Words};
 use super::{Found, MixingProblem};
@@ -82,6 +82,13 @@ impl Rule for SolubilityProblem {
                 steps
             }
             S::AcidForm { of, .. } | S::ColdIsethionate { of, .. } => of.steps(say),
+        }
+    }
+
+    fn fixes(&self) -> Vec<Fix> {
+        match self {
+            S::Above { of, limit, .. } => Vec::from_iter(of.set_to(*limit)),
+            _ => Vec::new(),
         }
     }
 }
