@@ -1,6 +1,7 @@
 use quern_calc::findings::Severity::{Note, Warn};
 use quern_calc::formula::{Form, PhaseKind, PhaseTemperature};
 use quern_calc::number::NumberStyle;
+use rust_decimal::Decimal;
 
 use crate::bench::{Bench, bar, bench, liquid};
 
@@ -10,16 +11,16 @@ fn with(surfactant: &str) -> Bench {
 
 /// Silent at the ends of its window, heard a hundredth outside.
 fn window(rule: &str, surfactant: &str, low: &str, high: Option<&str>) {
-    let step = "0.01".parse::<rust_decimal::Decimal>().unwrap();
-    let at = |text: &str, by: rust_decimal::Decimal| {
-        let ph = text.parse::<rust_decimal::Decimal>().unwrap() + by;
+    let step = "0.01".parse::<Decimal>().unwrap();
+    let at = |text: &str, by: Decimal| {
+        let ph = text.parse::<Decimal>().unwrap() + by;
         with(surfactant).ph(&ph.to_string(), true)
     };
-    at(low, step - step).silent(rule);
+    at(low, Decimal::ZERO).silent(rule);
     at(low, -step).says(rule, Warn);
     match high {
         Some(high) => {
-            at(high, step - step).silent(rule);
+            at(high, Decimal::ZERO).silent(rule);
             at(high, step).says(rule, Warn);
         }
         None => at("12", step).silent(rule),
