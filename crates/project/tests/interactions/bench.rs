@@ -1,77 +1,27 @@
 //! Formulas in a line or two, and what the rules say of them.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, OnceLock};
+use std::sync::Arc;
 
 use quern_calc::batch::BatchPlan;
 use quern_calc::evaluate::{Context, evaluate};
 use quern_calc::findings::{Finding, Problem, Severity};
 use quern_calc::formula::{
-    Amount, Basis, Certificate, Confidence, Contact, Figure, Form, Formula, FormulaId, Item,
-    Library, Line, LineId, Material, MaterialId, PhReading, Phase, PhaseId, PhaseKind,
-    PhaseTemperature, Place, Product, Step,
+    Amount, Certificate, Contact, Form, Formula, FormulaId, Item, Library, Line, LineId, Material,
+    MaterialId, PhReading, Phase, PhaseId, PhaseKind, PhaseTemperature, Place, Product, Step,
 };
 use quern_calc::number::NumberStyle;
 use quern_calc::quantity::{Date, Percent};
 use quern_calc::rules::Rules;
 use quern_calc::safety::interactions::Interactions;
+use quern_project::rules::builtin_rules;
 use rust_decimal::Decimal;
-use serde::Deserialize;
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct File {
-    format: u32,
-    edition: String,
-    as_of: String,
-    figures: BTreeMap<String, Entry>,
-    lists: BTreeMap<String, Vec<String>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Entry {
-    v: f64,
-    conf: String,
-    basis: String,
-    src: String,
-}
-
-fn read() -> Interactions {
-    let file: File =
-        ron::from_str(include_str!("../../../../assets/rules/interactions.ron")).unwrap();
-    assert_eq!((file.format, file.as_of.len()), (1, 10));
-    let figure = |e: Entry| Figure {
-        value: e.v,
-        confidence: match e.conf.as_str() {
-            "H" => Confidence::High,
-            "M" => Confidence::Medium,
-            "L" => Confidence::Low,
-            other => panic!("confidence {other}"),
-        },
-        basis: match e.basis.as_str() {
-            "read" => Basis::Read,
-            "computed" => Basis::Computed,
-            "practice" => Basis::Practice,
-            "memory" => Basis::Memory,
-            other => panic!("basis {other}"),
-        },
-        source: Arc::from(e.src.as_str()),
-    };
-    Interactions {
-        edition: file.edition,
-        figures: file.figures.into_iter().map(|(k, e)| (k, figure(e))).collect(),
-        lists: file.lists,
-    }
-}
 
 pub fn interactions() -> &'static Interactions {
-    static DATA: OnceLock<Interactions> = OnceLock::new();
-    DATA.get_or_init(read)
+    &builtin_rules().interactions
 }
 
 pub fn rules() -> Rules {
-    Rules { interactions: Arc::new(interactions().clone()), ..Rules::default() }
+    builtin_rules().clone()
 }
 
 pub fn d(text: &str) -> Decimal {
