@@ -51,7 +51,7 @@ impl Jar {
 /// A rectangle with round corners, as points.
 fn rounded(x: f64, y: f64, width: f64, height: f64, radius: f64) -> Vec<(f64, f64)> {
     // Sines of 0, 22.5, 45, 67.5 and 90 degrees.
-    const SINES: [f64; 5] = [0.0, 0.382_683, 0.707_107, 0.923_880, 1.0];
+    const SINES: [f64; 5] = [0.0, 0.382_683, std::f64::consts::FRAC_1_SQRT_2, 0.923_880, 1.0];
     let mut out = Vec::with_capacity(20);
     let (left, right) = (x + radius, x + width - radius);
     let (top, bottom) = (y + radius, y + height - radius);
