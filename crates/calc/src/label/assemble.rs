@@ -128,8 +128,12 @@ pub struct Label {
 /// Usual size of a label in mm, where none is stated.
 const SIZE_MM: (Decimal, Decimal) =
     (Decimal::from_parts(80, 0, 0, false, 0), Decimal::from_parts(50, 0, 0, false, 0));
-/// Usual height of capitals in mm: 1/16 inch, which both markets' lists get by with, rounded up.
-const LETTER_MM: Decimal = Decimal::from_parts(16, 0, 0, false, 1);
+/// Usual height of capitals in mm: with it the small o is 1/16 inch high, rounded up.
+const LETTER_MM: Decimal = Decimal::from_parts(22, 0, 0, false, 1);
+
+/// Height of the small o for a height of capitals of 1 in the sheet's typeface (Inter: x-height
+/// 0.546 em, capitals 0.727 em). Where letters are mixed, rules measure the small o.
+const SMALL_O: Decimal = Decimal::from_parts(75, 0, 0, false, 2);
 
 /// What it is for, as it follows from the product.
 #[must_use]
@@ -159,7 +163,7 @@ pub fn usual_function(formula: &Formula) -> String {
 pub fn usual_directions(formula: &Formula) -> String {
     match formula.product.form {
         Form::ScrubBar | Form::JarScrub => {
-            "Massage onto wet skin with light pressure, then rinse off. Up to three times a week."
+            "Massage onto wet skin with light pressure, then rinse off."
         }
         Form::CleansingBar => {
             "Work up a lather with water, then rinse off. Let the bar dry between uses."
@@ -445,8 +449,10 @@ fn heights(
         NetRule::Metric => HeightRule::EuIngredients,
         NetRule::Dual => HeightRule::UsIngredients { surface_mm2: area },
     };
+    // Where capitals and small letters are mixed, the small o is measured.
+    let small = letter.saturating_mul(SMALL_O).round_dp(2);
     let mut compare = |what: &str, rule| {
-        let check = check_height(letter, rule);
+        let check = check_height(small, rule);
         let look = match check.verdict {
             HeightVerdict::Reaches => Look::Reaches,
             HeightVerdict::Short(_) => Look::Short,
@@ -455,7 +461,7 @@ fn heights(
         remarks.push(LabelRemark { look, text: format!("{what}: {}", check.words(style)) });
         check
     };
-    compare("Letters of the list", list);
+    compare("Small letters of the list", list);
     let content = match (market.label.net, net) {
         (NetRule::Metric, Some(net)) => Some(HeightRule::EuContent(net_content(net))),
         (NetRule::Dual, _) => area.map(|panel_mm2| HeightRule::UsContent { panel_mm2 }),

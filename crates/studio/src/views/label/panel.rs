@@ -114,7 +114,7 @@ fn content(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     });
     ui.horizontal(|ui| {
         ui.label("Capitals");
-        let typed = number(ui, "Letter height in mm", mm(notes.letter_mm), "1.6");
+        let typed = number(ui, "Letter height in mm", mm(notes.letter_mm), "2.2");
         ui.label("mm high");
         match typed {
             Some(None) => {
