@@ -15,8 +15,8 @@
     clippy::cast_possible_truncation
 )]
 
-mod chemistry;
 mod allergens;
+mod chemistry;
 mod conventions;
 mod cooling;
 mod density;

@@ -99,7 +99,8 @@ fn nothing_stops_or_warns() {
         e.findings
             .iter()
             .filter(|f| f.stands() && f.severity() == severity)
-            .map(|f| f.rule()).collect()
+            .map(|f| f.rule())
+            .collect()
     };
     for project in [&demo(), skeletons()] {
         for formula in &project.formulas {

@@ -113,6 +113,7 @@ impl Finding {
                 vec![Fix::MoveToCoolDown { line, below_c: *limit_c }, Fix::Swap { line }]
             }
             (P::MaterialMissing { .. }, Some(line)) => vec![Fix::Swap { line }],
+            (P::BlendUnopened { .. }, Some(line)) => vec![Fix::SupplierOf { line }],
             (P::TotalOff { .. }, _) => vec![Fix::BringTo100],
             (P::PhaseTemperatureMissing { .. }, _) => match self.place {
                 Where::Phase(phase) => vec![Fix::Phase(phase)],

@@ -117,6 +117,11 @@ pub enum Fix {
         /// The material.
         material: MaterialId,
     },
+    /// Opens what the supplier says of the material on a line.
+    SupplierOf {
+        /// The line.
+        line: LineId,
+    },
     /// Opens pH, pack and what else the formula is for.
     Details,
     /// Opens the method and temperature of a phase.
@@ -137,7 +142,7 @@ impl Fix {
             }
             Self::MoveToCoolDown { .. } => "Move to cool-down".to_owned(),
             Self::Swap { .. } => "Swap for…".to_owned(),
-            Self::Certificate { .. } => "Supplier's figures…".to_owned(),
+            Self::Certificate { .. } | Self::SupplierOf { .. } => "Supplier's figures…".to_owned(),
             Self::Details => "Formula details…".to_owned(),
             Self::Phase(_) => "Phase…".to_owned(),
             Self::BringTo100 => "Bring to 100…".to_owned(),

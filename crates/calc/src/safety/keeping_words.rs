@@ -118,7 +118,7 @@ impl System {
             ));
         }
         if let Some(least) = self.least {
-            let word = if self.percent < least { "below" } else { "at or above" };
+            let word = if self.percent < least { "Below" } else { "At or above" };
             out.push(format!("{word} the {} that it takes alone", pct(least, style)));
         }
         match self.reach {

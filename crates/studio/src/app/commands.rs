@@ -30,6 +30,7 @@ pub enum Command {
     AddPhase,
     ChangeMaterial,
     LineDetails,
+    SupplierFigures,
     MoveLineUp,
     MoveLineDown,
     LockLine,

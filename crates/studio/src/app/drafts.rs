@@ -22,6 +22,11 @@ impl App {
             Command::ChangeMaterial => {
                 Dialog::Pick { purpose: PickFor::Replace(self.ui.line?), search: Search::default() }
             }
+            Command::SupplierFigures => {
+                let line = formula.line(self.ui.line?)?;
+                let quern_calc::formula::Item::Material(id) = &line.item else { return None };
+                self.supplier_draft(id)?
+            }
             Command::LineDetails => {
                 let line = formula.line(self.ui.line?)?;
                 let price = match &line.item {

@@ -454,6 +454,7 @@ impl UiState {
         match command {
             C::ChangeMaterial
             | C::LineDetails
+            | C::SupplierFigures
             | C::MoveLineUp
             | C::MoveLineDown
             | C::LockLine

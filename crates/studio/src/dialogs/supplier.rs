@@ -1,9 +1,11 @@
 //! What a supplier says of a material: use limits of the certificate and allergens.
 
+use std::sync::Arc;
+
 use egui::{TextEdit, Ui};
-use quern_calc::formula::{Allergen, Certificate, Figure};
+use quern_calc::formula::{Allergen, Certificate, Figure, Material, Part};
 use quern_calc::number::{Unit, parse};
-use quern_calc::quantity::{Date, Percent};
+use quern_calc::quantity::{Date, Percent, decimal_to_f64};
 use rust_decimal::Decimal;
 
 use super::{Foot, error, foot, note, text_row, title};
@@ -41,6 +43,11 @@ pub fn show(
     ui.label("Allergens: name on the label and % of the material");
     pairs(ui, &mut draft.allergens, ("Allergen", "such as Linalool"), "Share", "Add an allergen");
     ui.checkbox(&mut draft.complete, "The declaration names all allergens");
+    ui.add_space(6.0);
+    ui.label("What it is made of: INCI name and % of the material, where the supplier says");
+    pairs(ui, &mut draft.parts, ("Component", "INCI name"), "Part", "Add a component");
+    text_row(ui, "Natural origin", &mut draft.natural, 70.0, "0 to 1");
+    note(ui, "Index by ISO 16128 as the supplier declares it; blank is unknown");
     error(ui, draft.error.as_ref());
     match foot(ui, "Apply") {
         Foot::None => false,
@@ -156,6 +163,8 @@ fn finish(scene: &Scene<'_>, draft: &SupplierDraft) -> Result<SafetyAction, Stri
             high: high.map(Figure::user),
         }));
     }
+    let composition = parts(scene, draft, old)?;
+    let natural = natural(scene, draft, old)?;
     let standard = draft.standard.trim().to_owned();
     let blank = standard.is_empty() && date.is_none() && limits.is_empty();
     Ok(SafetyAction::Supplier {
@@ -163,5 +172,63 @@ fn finish(scene: &Scene<'_>, draft: &SupplierDraft) -> Result<SafetyAction, Stri
         certificate: (!blank).then_some(Certificate { standard, date, limits }),
         allergens,
         complete: draft.complete,
+        composition,
+        natural,
     })
+}
+
+/// What it is made of; shares together at most the whole.
+fn parts(
+    scene: &Scene<'_>,
+    draft: &SupplierDraft,
+    old: Option<&Arc<Material>>,
+) -> Result<Vec<Part>, String> {
+    let mut out: Vec<Part> = Vec::new();
+    let mut sum = Decimal::ZERO;
+    for (inci, value) in filled(&draft.parts) {
+        if inci.is_empty() {
+            return Err(format!("The part {value} has no INCI name"));
+        }
+        if out.iter().any(|p| p.inci.eq_ignore_ascii_case(inci)) {
+            return Err(format!("{inci} stands twice"));
+        }
+        let share = match value {
+            "" => None,
+            text => Some(percent(scene, inci, text)?),
+        };
+        sum = sum.saturating_add(share.map_or(Decimal::ZERO, |s| s.0));
+        let kept = old.and_then(|m| {
+            m.composition
+                .iter()
+                .find(|p| p.inci == inci && p.share.as_ref().map(|f| f.value) == share)
+        });
+        out.push(
+            kept.cloned()
+                .unwrap_or_else(|| Part { inci: inci.to_owned(), share: share.map(Figure::user) }),
+        );
+    }
+    if sum > Decimal::ONE_HUNDRED {
+        return Err(format!("The components come to {sum} %, more than the whole"));
+    }
+    Ok(out)
+}
+
+/// The index; one that was not changed keeps its source.
+fn natural(
+    scene: &Scene<'_>,
+    draft: &SupplierDraft,
+    old: Option<&Arc<Material>>,
+) -> Result<Option<Figure<f64>>, String> {
+    let text = draft.natural.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    let typed = parse(text, scene.syntax()).map_err(|e| format!("Natural origin: {e}"))?;
+    if typed.unit.is_some() || !(Decimal::ZERO..=Decimal::ONE).contains(&typed.value) {
+        return Err("A natural origin index is a number from 0 to 1".to_owned());
+    }
+    let value = decimal_to_f64(typed.value);
+    let kept =
+        old.and_then(|m| m.natural_origin.as_ref()).filter(|f| (f.value - value).abs() < 1e-9);
+    Ok(Some(kept.cloned().unwrap_or_else(|| Figure::user(value))))
 }

@@ -222,6 +222,13 @@ pub static TABLE: &[Row] = &[
         keys(CTRL, Key::D),
     ),
     row(
+        C::SupplierFigures,
+        G::Line,
+        "Supplier's figures...",
+        "Certificate, allergens, make-up and natural origin of the material on this line",
+        None,
+    ),
+    row(
         C::MoveLineUp,
         G::Line,
         "Move line up",

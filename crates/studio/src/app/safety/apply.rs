@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use quern_calc::findings::Fix;
 use quern_calc::formula::{
-    Accepted, Amount, EditError, Formula, MaterialId, PhaseKind, PhaseTemperature,
+    Accepted, Amount, EditError, Formula, Item, MaterialId, PhaseKind, PhaseTemperature,
 };
 
 use super::SafetyAction;
@@ -67,13 +67,22 @@ impl App {
                 });
             }
             SafetyAction::Fix(fix) => self.fix(ctx, fix),
-            SafetyAction::Supplier { material, certificate, allergens, complete } => {
+            SafetyAction::Supplier {
+                material,
+                certificate,
+                allergens,
+                complete,
+                composition,
+                natural,
+            } => {
                 let done = self.document.edit("change supplier's figures", None, |project| {
                     let Some(slot) = project.materials.get_mut(&material) else { return Ok(()) };
                     let mut m = (**slot).clone();
                     m.certificate = certificate;
                     m.allergens = allergens;
                     m.allergens_complete = complete;
+                    m.composition = composition;
+                    m.natural_origin = natural;
                     if m != **slot {
                         *slot = Arc::new(m);
                     }
@@ -157,6 +166,18 @@ impl App {
                     self.ui.dialogs.push(draft);
                 }
             }
+            Fix::SupplierOf { line } => {
+                let project = self.document.project();
+                let item = project
+                    .formula(&self.ui.formula)
+                    .and_then(|f| f.line(line))
+                    .map(|l| l.item.clone());
+                if let Some(Item::Material(id)) = item
+                    && let Some(draft) = self.supplier_draft(&id)
+                {
+                    self.ui.dialogs.push(draft);
+                }
+            }
             Fix::Details => self.open_by(ctx, Command::FormulaDetails),
             Fix::Phase(phase) => {
                 self.ui.view = View::Formula;
@@ -176,7 +197,7 @@ impl App {
         self.apply(ctx, crate::app::action::Action::Run(command));
     }
 
-    fn supplier_draft(&self, id: &MaterialId) -> Option<Dialog> {
+    pub(in crate::app) fn supplier_draft(&self, id: &MaterialId) -> Option<Dialog> {
         let material = self.document.project().materials.get(id)?;
         let style = crate::app::style_of(&self.settings);
         Some(Dialog::Supplier(Box::new(super::share::supplier_draft(material, style))))

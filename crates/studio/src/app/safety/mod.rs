@@ -9,7 +9,9 @@ pub use label::LabelCache;
 use std::collections::BTreeSet;
 
 use quern_calc::findings::{Fix, RuleKind, Severity};
-use quern_calc::formula::{Allergen, Certificate, LabelNotes, MaterialId, Product, SafetyNotes};
+use quern_calc::formula::{
+    Allergen, Certificate, Figure, LabelNotes, MaterialId, Part, Product, SafetyNotes,
+};
 
 /// Parts of the Findings view.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -116,6 +118,10 @@ pub struct SupplierDraft {
     pub allergens: Vec<(String, String)>,
     /// The declaration names all of them.
     pub complete: bool,
+    /// INCI name and % of the material of what it is made of, as typed.
+    pub parts: Vec<(String, String)>,
+    /// Natural origin index, as typed.
+    pub natural: String,
     /// What is wrong with the entry.
     pub error: Option<String>,
 }
@@ -185,6 +191,10 @@ pub enum SafetyAction {
         allergens: Vec<Allergen>,
         /// They are all.
         complete: bool,
+        /// What it is made of.
+        composition: Vec<Part>,
+        /// Natural origin index.
+        natural: Option<Figure<f64>>,
     },
     /// Market whose label is shown.
     Market(String),

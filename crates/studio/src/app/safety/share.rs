@@ -1,7 +1,7 @@
 //! Drafts of what suppliers say.
 
 use quern_calc::formula::Material;
-use quern_calc::number::{NumberStyle, format_plain};
+use quern_calc::number::{NumberStyle, format_full, format_plain};
 use quern_calc::quantity::Percent;
 
 use super::SupplierDraft;
@@ -25,6 +25,18 @@ pub fn supplier_draft(material: &Material, style: NumberStyle) -> SupplierDraft 
             })
             .collect(),
         complete: material.allergens_complete,
+        parts: material
+            .composition
+            .iter()
+            .map(|p| {
+                let share = p.share.as_ref().map(|f| text(f.value));
+                (p.inci.clone(), share.unwrap_or_default())
+            })
+            .collect(),
+        natural: material
+            .natural_origin
+            .as_ref()
+            .map_or(String::new(), |f| format_full(f.value, style)),
         error: None,
     }
 }

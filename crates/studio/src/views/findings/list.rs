@@ -153,22 +153,30 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
                 super::text(ui, &format!("Accepted{on}: {}", accepted.reason));
             }
             let arithmetic = finding.steps(style);
+            let fixes = finding.fixes();
+            let asks = !fixes.is_empty()
+                || !arithmetic.is_empty()
+                || finding.accepted.is_some()
+                || finding.severity() == Severity::Warn;
             let mut open = false;
-            ui.horizontal_wrapped(|ui| {
-                for fix in finding.fixes() {
-                    let name = fix.words(style);
-                    let button = ui
-                        .add(Button::new(RichText::new(&name).font(fonts::small())))
-                        .accessible_name(format!("{name}: {}", words.title));
-                    if button.clicked() {
-                        actions.push(Action::Safety(SafetyAction::Fix(fix)));
+            if asks {
+                ui.add_space(1.0);
+                ui.horizontal_wrapped(|ui| {
+                    for fix in fixes {
+                        let name = fix.words(style);
+                        let button = ui
+                            .add(Button::new(RichText::new(&name).font(fonts::small())))
+                            .accessible_name(format!("{name}: {}", words.title));
+                        if button.clicked() {
+                            actions.push(Action::Safety(SafetyAction::Fix(fix)));
+                        }
                     }
-                }
-                accept(ui, finding, &key, &words.title, actions);
-                if !arithmetic.is_empty() {
-                    open = opener(ui, scene, &key, &words.title, actions);
-                }
-            });
+                    accept(ui, finding, &key, &words.title, actions);
+                    if !arithmetic.is_empty() {
+                        open = opener(ui, scene, &key, &words.title, actions);
+                    }
+                });
+            }
             if open {
                 steps(ui, &arithmetic);
             }

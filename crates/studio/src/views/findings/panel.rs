@@ -145,7 +145,7 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         let field = RowText {
             name: "First day on the market",
             value: &shown,
-            width: 100.0,
+            width: 120.0,
             hint: &hint,
             rows: 1,
         };
@@ -168,7 +168,7 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         let field = RowText {
             name: "Fragrance category",
             value: &notes.category,
-            width: 70.0,
+            width: 100.0,
             hint: "such as 9",
             rows: 1,
         };
