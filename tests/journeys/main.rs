@@ -11,9 +11,11 @@
 
 mod compare;
 mod files;
+mod findings;
 mod formula;
 mod grit;
 mod keys;
+mod label;
 mod setting;
 mod sheets;
 

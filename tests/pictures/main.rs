@@ -41,6 +41,15 @@ fn pictures_of_each_view() {
         h.key_press_modifiers(Modifiers::COMMAND, Key::Num4);
         h.run_steps(8);
         results.add(h.try_snapshot_options(format!("setting-{theme}"), &options));
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Num5);
+        h.run_steps(6);
+        results.add(h.try_snapshot_options(format!("findings-{theme}"), &options));
+        h.get_by_label("Preservation").click();
+        h.run_steps(6);
+        results.add(h.try_snapshot_options(format!("preservation-{theme}"), &options));
+        h.key_press_modifiers(Modifiers::COMMAND, Key::Num6);
+        h.run_steps(6);
+        results.add(h.try_snapshot_options(format!("label-{theme}"), &options));
     }
     let mut h = window(Open { size: [640.0, 400.0], scale: 2.0, ..Open::default() });
     results.add(h.try_snapshot_options("formula-small-200-percent", &options));

@@ -3,6 +3,7 @@
 
 use egui::{Id, Key, Modifiers, TextEdit, Ui};
 
+use super::number_field::select_all;
 use crate::look::size;
 
 /// A text field in a row.
@@ -17,6 +18,8 @@ pub struct RowText<'a> {
     pub hint: &'a str,
     /// Rows; one for a single line.
     pub rows: usize,
+    /// The label that stands beside or above it.
+    pub label: Option<Id>,
 }
 
 /// The text under edit.
@@ -33,6 +36,10 @@ impl RowText<'_> {
         let id = Id::unique(("row-text", self.name));
         let mut buffer: Buffer = ui.data(|d| d.get_temp(id)).unwrap_or_default();
         let focused = ui.memory(|m| m.has_focus(id));
+        if focused && !buffer.editing && self.rows == 1 {
+            // What is typed in this frame replaces what was there, as in a number field.
+            select_all(ui, id, self.value);
+        }
         if !buffer.editing || (!focused && buffer.text == buffer.start) {
             self.value.clone_into(&mut buffer.text);
             self.value.clone_into(&mut buffer.start);
@@ -54,10 +61,13 @@ impl RowText<'_> {
                     .min_size(egui::vec2(0.0, size::CONTROL)),
             )
             .accessible_name(self.name);
+        if let Some(label) = self.label {
+            response.clone().labelled_by(label);
+        }
         if response.gained_focus() {
             response.scroll_to_me(None);
-            buffer.editing = true;
         }
+        buffer.editing |= response.has_focus();
         let mut done = None;
         if response.lost_focus() || (buffer.editing && !response.has_focus() && !focused) {
             if buffer.text != buffer.start {

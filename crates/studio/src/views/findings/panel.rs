@@ -139,15 +139,16 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        ui.label("First sold on");
+        let label = Some(ui.label("First sold on").id);
         let shown = notes.placed.map_or(String::new(), |d| d.to_string());
         let hint = scene.date.to_string();
         let field = RowText {
-            name: "First day on the market",
+            name: "First sold on",
             value: &shown,
             width: 120.0,
             hint: &hint,
             rows: 1,
+            label,
         };
         if let Some(text) = field.show(ui) {
             match (text.trim(), Date::parse(text.trim())) {
@@ -164,13 +165,14 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     });
     muted(ui, "Left blank it is today; some rules spare what was on sale before");
     ui.horizontal(|ui| {
-        ui.label("Fragrance category");
+        let label = Some(ui.label("Fragrance category").id);
         let field = RowText {
             name: "Fragrance category",
             value: &notes.category,
             width: 100.0,
             hint: "such as 9",
             rows: 1,
+            label,
         };
         if let Some(text) = field.show(ui) {
             let category = text.trim().to_owned();
@@ -182,7 +184,7 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 /// Wet use, and the reason for no preservative.
 fn keeping(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, "Preservation");
+    heading(ui, "How it keeps");
     let formula = scene.formula();
     let mut wet = formula.wet_in_use();
     if ui.checkbox(&mut wet, "Gets wet in use").changed() {
@@ -190,13 +192,14 @@ fn keeping(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         let said = (wet != usual).then_some(wet);
         actions.push(keep(scene, "change wet use", |n| n.wet_use = said));
     }
-    ui.label("Why it does without a preservative, if it does");
+    let label = Some(ui.label("Why it does without a preservative, if it does").id);
     let field = RowText {
-        name: "Reason for no preservative",
+        name: "Why it does without a preservative, if it does",
         value: &formula.safety.unpreserved,
         width: f32::INFINITY,
         hint: "a passed wet-use test, a draining dish, pH above 10",
         rows: 2,
+        label,
     };
     if let Some(text) = field.show(ui) {
         let text = text.trim().to_owned();

@@ -47,8 +47,8 @@ fn refuse(text: String) -> Action {
 
 /// A labelled text; taken when the field is left.
 fn entry(ui: &mut Ui, name: &str, value: &str, hint: &str, rows: usize) -> Option<String> {
-    ui.label(name);
-    let field = RowText { name, value, width: f32::INFINITY, hint, rows };
+    let label = Some(ui.label(name).id);
+    let field = RowText { name, value, width: f32::INFINITY, hint, rows, label };
     field.show(ui).map(|text| text.trim().to_owned())
 }
 
