@@ -79,8 +79,7 @@ fn the_sheet_is_written_and_goes_stale_when_the_formula_changes() {
     press(&mut h, "HTML...");
     h.run_steps(4);
     let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{e}; {}", said(&h)));
-    for word in ["Sodium Cocoyl Isethionate", "What was not checked", "qualified assessor", "60"]
-    {
+    for word in ["Sodium Cocoyl Isethionate", "What was not checked", "qualified assessor", "60"] {
         assert!(text.contains(word), "the sheet lacks {word}");
     }
     shows(&h, "As it was printed on 25 November 2026");

@@ -3,17 +3,18 @@
 
 use rust_decimal::Decimal;
 
+use super::cautions::cautions;
 use super::items::{ListGap, list_items};
+use super::remarks::{gap_remarks, heights, net_content};
 use super::{
-    AllergenItem, BatchPattern, DurabilityRule, HeightRule, HeightVerdict, IngredientList,
-    NetContent, OrderRules, Panel, best_before, check_height, durability, order,
+    AllergenItem, BatchPattern, DurabilityRule, IngredientList, OrderRules, best_before,
+    durability, order,
 };
 use crate::evaluate::Opened;
-use crate::findings::Quantity;
 use crate::formula::{Form, Formula, Net, Place};
 use crate::number::NumberStyle;
-use crate::quantity::{Date, Grams, Percent};
-use crate::safety::market::{LabelCaution, Market, NetRule, Trigger};
+use crate::quantity::{Date, Percent};
+use crate::safety::market::{Market, NetRule};
 
 /// What a label is made from.
 #[derive(Clone, Copy, Debug)]
@@ -130,10 +131,6 @@ const SIZE_MM: (Decimal, Decimal) =
     (Decimal::from_parts(80, 0, 0, false, 0), Decimal::from_parts(50, 0, 0, false, 0));
 /// Usual height of capitals in mm: with it the small o is 1/16 inch high, rounded up.
 const LETTER_MM: Decimal = Decimal::from_parts(22, 0, 0, false, 1);
-
-/// Height of the small o for a height of capitals of 1 in the sheet's typeface (Inter: x-height
-/// 0.546 em, capitals 0.727 em). Where letters are mixed, rules measure the small o.
-const SMALL_O: Decimal = Decimal::from_parts(75, 0, 0, false, 2);
 
 /// What it is for, as it follows from the product.
 #[must_use]
@@ -277,7 +274,7 @@ fn differences(old: &[String], new: &[String]) -> Vec<(String, String, String)> 
             let (part, text) = line.split_once(": ").unwrap_or(("label", line));
             match out.iter_mut().find(|(p, _)| p == part) {
                 Some((_, all)) => {
-                    all.push_str("; ");
+                    all.push_str(" / ");
                     all.push_str(text);
                 }
                 None => out.push((part.to_owned(), text.to_owned())),
@@ -302,13 +299,6 @@ fn differences(old: &[String], new: &[String]) -> Vec<(String, String, String)> 
         .map(|part| (part.clone(), find(&old, part), find(&new, part)))
         .filter(|(_, then, now)| then != now)
         .collect()
-}
-
-fn net_content(net: Net) -> NetContent {
-    match net {
-        Net::Grams(g) => NetContent::Grams(Grams(g)),
-        Net::Millilitres(ml) => NetContent::Millilitres(ml),
-    }
 }
 
 fn net(net: Option<Net>, market: &Market, remarks: &mut Vec<LabelRemark>) -> Option<String> {
@@ -374,152 +364,4 @@ fn code(ask: &LabelAsk<'_>) -> Result<String, String> {
     let pattern: BatchPattern = pattern.parse().map_err(|e: super::PatternError| e.to_string())?;
     let made = notes.made.unwrap_or(ask.date);
     Ok(pattern.code(&ask.formula.name, made, notes.code_number.unwrap_or(1)))
-}
-
-/// Cautions that follow from rules, then the maker's own.
-fn cautions(ask: &LabelAsk<'_>) -> Vec<PackCaution> {
-    let mut out: Vec<PackCaution> = Vec::new();
-    let mut add = |text: String, source: String| {
-        if !text.is_empty() && !out.iter().any(|c| c.text == text) {
-            out.push(PackCaution { text, source });
-        }
-    };
-    for caution in &ask.market.label.cautions {
-        if !caution.when.holds(ask.formula.product, ask.date) {
-            continue;
-        }
-        if let Some(names) = triggered(caution, ask.opened) {
-            let text = caution.text.replace("{names}", &names.join(", "));
-            add(text, caution.about.provenance());
-        }
-    }
-    for (text, source) in ask.statements {
-        add(text.clone(), source.clone());
-    }
-    for text in &ask.formula.label.cautions {
-        add(text.trim().to_owned(), "entered by you".to_owned());
-    }
-    out
-}
-
-/// Names of the materials that make a caution stand; `None` when it does not.
-fn triggered(caution: &LabelCaution, opened: &Opened<'_>) -> Option<Vec<String>> {
-    let mut names: Vec<String> = Vec::new();
-    let mut add = |name: &str| {
-        if !names.iter().any(|n| n == name) {
-            names.push(name.to_owned());
-        }
-    };
-    let leaves = || opened.leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO);
-    match &caution.trigger {
-        Trigger::Always => return Some(Vec::new()),
-        Trigger::Function(f) => {
-            leaves()
-                .filter(|l| l.material.function == Some(*f))
-                .for_each(|l| add(l.material.display_name()));
-        }
-        Trigger::Caution(c) => {
-            leaves()
-                .filter(|l| l.material.cautions.contains(c))
-                .for_each(|l| add(l.material.display_name()));
-        }
-        Trigger::Components(list) => {
-            for component in &opened.composition.components {
-                let listed = list.iter().any(|i| i.eq_ignore_ascii_case(&component.inci));
-                if listed && component.percent.0 > Decimal::ZERO {
-                    add(&component.inci);
-                }
-            }
-        }
-    }
-    (!names.is_empty()).then_some(names)
-}
-
-/// Compares the letter height with what the market asks of list and content.
-fn heights(
-    net: Option<Net>,
-    market: &Market,
-    size: (Decimal, Decimal),
-    letter: Decimal,
-    remarks: &mut Vec<LabelRemark>,
-) {
-    let style = NumberStyle::default();
-    let area = Panel::Rectangle { height: size.1, width: size.0 }.area_mm2();
-    let list = match market.label.net {
-        NetRule::Metric => HeightRule::EuIngredients,
-        NetRule::Dual => HeightRule::UsIngredients { surface_mm2: area },
-    };
-    // Where capitals and small letters are mixed, the small o is measured.
-    let small = letter.saturating_mul(SMALL_O).round_dp(2);
-    let mut compare = |what: &str, rule| {
-        let check = check_height(small, rule);
-        let look = match check.verdict {
-            HeightVerdict::Reaches => Look::Reaches,
-            HeightVerdict::Short(_) => Look::Short,
-            HeightVerdict::NoLimit { .. } | HeightVerdict::Unknown => Look::Know,
-        };
-        remarks.push(LabelRemark { look, text: format!("{what}: {}", check.words(style)) });
-        check
-    };
-    compare("Small letters of the list", list);
-    let content = match (market.label.net, net) {
-        (NetRule::Metric, Some(net)) => Some(HeightRule::EuContent(net_content(net))),
-        (NetRule::Dual, _) => area.map(|panel_mm2| HeightRule::UsContent { panel_mm2 }),
-        (NetRule::Metric, None) => None,
-    };
-    // The sheet prints the content as high as is asked for.
-    if let Some(least) = content.and_then(|rule| check_height(letter, rule).least_mm) {
-        let shown = crate::number::format_plain(least.round_dp(2).normalize(), style);
-        let text = format!(
-            "Figures of the content are printed {shown} mm high, the least that is asked for"
-        );
-        remarks.push(LabelRemark { look: Look::Reaches, text });
-    }
-}
-
-/// Least height of the figures of the content in mm, where a rule names one.
-#[must_use]
-pub fn content_height_mm(label: &Label, market: &Market, net: Option<Net>) -> Option<Decimal> {
-    let area = Panel::Rectangle { height: label.size_mm.1, width: label.size_mm.0 }.area_mm2();
-    let rule = match (market.label.net, net) {
-        (NetRule::Metric, Some(net)) => HeightRule::EuContent(net_content(net)),
-        (NetRule::Dual, _) => HeightRule::UsContent { panel_mm2: area? },
-        (NetRule::Metric, None) => return None,
-    };
-    check_height(label.letter_mm, rule).least_mm
-}
-
-fn gap_remarks(gaps: &[ListGap], remarks: &mut Vec<LabelRemark>) {
-    let pct = |p: Percent| Quantity::Percent(p).words(NumberStyle::default());
-    for gap in gaps {
-        let (look, text) = match gap {
-            // Below 1 % the order is free, so that an even split moves nothing.
-            ListGap::EvenSplit { material, percent } if *percent <= Percent(Decimal::ONE) => (
-                Look::Know,
-                format!(
-                    "{material} ({}) does not state its shares; below 1 % their order is free",
-                    pct(*percent)
-                ),
-            ),
-            ListGap::EvenSplit { material, percent } => (
-                Look::Short,
-                format!(
-                    "{material} ({}) does not state its shares: its names stand by an even split, so ask the supplier",
-                    pct(*percent)
-                ),
-            ),
-            ListGap::Nameless { material, percent } => (
-                Look::Know,
-                format!(
-                    "{} of the product comes with {material} and has no name: ask the supplier what else is in it",
-                    pct(*percent)
-                ),
-            ),
-            ListGap::NotOpened { lines } => (
-                Look::Short,
-                format!("{lines} lines cannot be opened and are missing from the list"),
-            ),
-        };
-        remarks.push(LabelRemark { look, text });
-    }
 }

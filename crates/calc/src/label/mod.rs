@@ -15,6 +15,7 @@
 //! of the law: addresses, warnings, claims and function are not looked at.
 
 mod assemble;
+mod cautions;
 mod code;
 mod durability;
 mod height;
@@ -22,11 +23,12 @@ mod items;
 mod net;
 mod order;
 mod panel;
+mod remarks;
 mod tolerance;
 
 pub use assemble::{
-    Label, LabelAsk, LabelRemark, Look, PackCaution, Stale, assemble, content_height_mm,
-    usual_directions, usual_function,
+    Label, LabelAsk, LabelRemark, Look, PackCaution, Stale, assemble, usual_directions,
+    usual_function,
 };
 pub use code::{BATCH_CODE_MOST, BatchPattern, PatternError, PatternErrorKind, ReadBack};
 pub use durability::{
@@ -44,6 +46,7 @@ pub use order::{
     LeftOut, LeftReason, ListItem, ORDER_EU, ORDER_US, OrderRules, Part, Why, Zone, order, words,
 };
 pub use panel::{PANEL, Panel, SQUARE_INCH_MM2, mm_from_inches};
+pub use remarks::content_height_mm;
 pub use tolerance::{Shortfall, TNE, TNE_ROUNDING, Tolerance, shortfall, tne};
 
 use rust_decimal::{Decimal, RoundingStrategy};

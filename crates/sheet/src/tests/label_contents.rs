@@ -48,7 +48,7 @@ fn everything_on_the_label_appears() {
             "25 November 2026 \u{b7} Coast workshop",
             "face scrub bar, rinse-off \u{b7} version 4, draft",
             "80 \u{d7} 60 mm",
-            "1.6 mm, small letters 1.2 mm",
+            "2.2 mm, small letters 1.65 mm",
             "Exfoliating bar for the face",
             "70 g",
             &list,

@@ -178,7 +178,9 @@ pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Ve
             ui.label(nothing);
         });
     }
-    let pressing = |f: &&Finding| f.stands() && f.severity() != Severity::Note;
+    // An empty formula says so here, where one looks first.
+    let empty = e.lines.is_empty();
+    let pressing = |f: &&Finding| f.stands() && (empty || f.severity() != Severity::Note);
     for finding in e.findings.iter().filter(pressing) {
         one(ui, scene, finding, actions);
     }
