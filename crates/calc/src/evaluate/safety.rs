@@ -190,7 +190,7 @@ pub fn label(
                 .collect()
         })
         .unwrap_or_default();
-    assemble(&LabelAsk {
+    let mut label = assemble(&LabelAsk {
         formula,
         opened,
         market,
@@ -199,7 +199,19 @@ pub fn label(
         allergens_above: above,
         statements: &statements,
         batch_code,
-    })
+    });
+    // An allergen that is named in addition has no item of its own to tell where it is from.
+    for sum in checks.iter().flat_map(|c| &c.sums) {
+        let entry = label.list.entries.iter_mut().find(|e| e.name == sum.label);
+        if let Some(entry) = entry.filter(|e| e.sources.is_empty()) {
+            for source in &sum.sources {
+                if !entry.sources.contains(&source.name) {
+                    entry.sources.push(source.name.clone());
+                }
+            }
+        }
+    }
+    label
 }
 
 /// A label with the height of its content's figures.

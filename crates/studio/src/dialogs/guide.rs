@@ -31,9 +31,16 @@ const SECTIONS: &[(&str, &str)] = &[
     ),
     (
         "Findings",
-        "A square is a stop, a triangle a warning, a dot a note. Each says why and what would fix it; \
-         its source is in the tooltip. They list what was checked, never that a product may be sold: \
-         local rules and a qualified assessor decide that.",
+        "A square is a stop, a triangle a warning, a dot a note. Each says whose rule it is, where, why, \
+         what would fix it, and its source with edition; the arithmetic opens on request. A warning can \
+         be accepted with a reason, which is kept and printed; it stands again when the figure changes. \
+         Limits are held against components after blends are opened and every source is summed, as the \
+         species that the law counts: sodium benzoate × 122.123 / 144.105 is benzoic acid. Allergens are \
+         named strictly above 0.01 % in what is rinsed off, 0.001 % in what stays on. An acid \
+         preservative works by its undissociated share, 1 / (1 + 10^(pH − pKa)). Exposure is product a \
+         day × share × absorbed, and the margin is the point of departure over it: arithmetic on what \
+         you enter. What was not checked is listed beside. Nothing here says that a product may be \
+         sold: local rules and a qualified assessor decide that.",
     ),
     (
         "Grit",
@@ -55,6 +62,15 @@ const SECTIONS: &[(&str, &str)] = &[
          estimates of ideal models: add what you measured (where a batch set, how it flowed, what a \
          cavity weighed, how deep a needle sank) and they move to it, before and after shown. A reference \
          bar of your own makes firmness mean something.",
+    ),
+    (
+        "Label",
+        "The Label view orders the ingredients by weight as added, after blends are opened and names are \
+         summed: by amount down to 1 %, free below (sorted all the same), colourants last, allergens in \
+         addition. Enter net content, how long it keeps, and who answers for it; up to 30 months it \
+         prints a date, above that the open jar. Capitals are given in mm, and rules speak of the small \
+         o, three quarters as high. The label sheet prints it at true size with what it rests on; after \
+         that the view says when the label has changed.",
     ),
     (
         "Comparing",
