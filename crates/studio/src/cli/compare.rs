@@ -151,7 +151,7 @@ fn plain(rows: Rows, sides: &[(&Formula, &Evaluation)]) -> String {
             f.name,
             f.version.number,
             f.product.words(),
-            findings::counted(e.counts())
+            findings::Counted::of(e).words()
         );
         wrap(&mut out, &format!("{}  ", i.saturating_add(1)), &about);
     }
@@ -194,7 +194,7 @@ fn markdown(rows: &Rows, sides: &[(&Formula, &Evaluation)]) -> String {
             cell(&f.name),
             f.version.number,
             f.product.words(),
-            findings::counted(e.counts())
+            findings::Counted::of(e).words()
         ));
     }
     for (title, first, body) in
@@ -212,8 +212,9 @@ fn markdown(rows: &Rows, sides: &[(&Formula, &Evaluation)]) -> String {
             out.push_str(&format!("| {} |\n", cells.join(" | ")));
         }
     }
-    let mut end = String::new();
-    findings::not_checked(&mut end);
-    out.push_str(&format!("\n{}\n", cell(&end).trim_end()));
+    out.push('\n');
+    for line in findings::nothing_looked_at() {
+        out.push_str(&format!("- {}\n", cell(&line)));
+    }
     out
 }

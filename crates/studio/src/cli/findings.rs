@@ -2,10 +2,10 @@
 
 use quern_calc::evaluate::{Evaluation, WhyNot};
 use quern_calc::findings::{Finding, Where};
-use quern_calc::formula::{Formula, phase_letter};
+use quern_calc::formula::{Accepted, Formula, phase_letter};
 use quern_calc::number::NumberStyle;
 
-use super::text::{quoted, wrap};
+use super::text::{hang, quoted, wrap};
 
 /// What a finding concerns: its kind, its number within the formula, and its name.
 pub(super) struct Place {
@@ -36,9 +36,44 @@ pub(super) fn no_batch(e: &Evaluation, style: NumberStyle) -> String {
     finding.map_or_else(|| WhyNot::NoBatch.words(), |f| f.words(style).title)
 }
 
-/// "1 stop, 2 warn, 0 note".
-pub(super) fn counted([stops, warns, notes]: [usize; 3]) -> String {
-    format!("{stops} stop, {warns} warn, {notes} note")
+/// How many findings stand by severity, and how many warnings were accepted.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Counted {
+    /// Stops, warns, notes.
+    pub standing: [usize; 3],
+    pub accepted: usize,
+}
+
+impl Counted {
+    pub fn of(e: &Evaluation) -> Self {
+        let accepted = e.findings.iter().filter(|f| !f.stands()).count();
+        Self { standing: e.counts(), accepted }
+    }
+
+    /// Adds those of another formula.
+    pub fn add(&mut self, other: Self) {
+        let [stops, warns, notes] = &mut self.standing;
+        let all = [stops, warns, notes, &mut self.accepted];
+        let [a, b, c] = other.standing;
+        for (sum, count) in all.into_iter().zip([a, b, c, other.accepted]) {
+            *sum = sum.saturating_add(count);
+        }
+    }
+
+    pub fn stops(self) -> usize {
+        let [stops, _, _] = self.standing;
+        stops
+    }
+
+    /// "1 stop, 2 warn, 0 note", with ", 1 accepted" where there is one.
+    pub fn words(self) -> String {
+        let [stops, warns, notes] = self.standing;
+        let accepted = match self.accepted {
+            0 => String::new(),
+            n => format!(", {n} accepted"),
+        };
+        format!("{stops} stop, {warns} warn, {notes} note{accepted}")
+    }
 }
 
 /// Every finding with why it matters and what would fix it.
@@ -49,7 +84,7 @@ pub(super) fn list(out: &mut String, formula: &Formula, e: &Evaluation, style: N
     for finding in &e.findings {
         let words = finding.words(style);
         let severity = match &finding.accepted {
-            Some(_) => "OK'D".to_owned(),
+            Some(_) => "ACCEPTED".to_owned(),
             None => finding.severity().name().to_uppercase(),
         };
         let place = place(finding, formula, e);
@@ -60,17 +95,30 @@ pub(super) fn list(out: &mut String, formula: &Formula, e: &Evaluation, style: N
         let kind = finding.kind().name();
         let title = format!("{} ({place}; {kind}; {})", words.title, finding.rule());
         wrap(out, &format!("  {severity}  "), &title);
-        for (label, text) in [("why", &words.why), ("fix", &words.fix), ("from", &words.source)] {
-            if !text.is_empty() {
-                wrap(out, &format!("        {label:<5} "), text);
-            }
-        }
-        for step in finding.steps(style) {
-            wrap(out, "        sum   ", &step);
-        }
         if let Some(a) = &finding.accepted {
-            wrap(out, "        ok    ", &format!("accepted: {}", a.reason));
+            part(out, "reason", &reason(a));
         }
+        part(out, "why", &words.why);
+        part(out, "fix", &words.fix);
+        part(out, "from", &words.source);
+        for (i, step) in finding.steps(style).iter().enumerate() {
+            part(out, if i == 0 { "sum" } else { "" }, step);
+        }
+    }
+}
+
+/// A part of a finding below its title.
+fn part(out: &mut String, label: &str, text: &str) {
+    if !text.is_empty() {
+        wrap(out, &format!("        {label:<6} "), text);
+    }
+}
+
+/// Why and when a warning was accepted.
+fn reason(a: &Accepted) -> String {
+    match a.date {
+        Some(date) => format!("{} (accepted on {})", a.reason, date.words()),
+        None => a.reason.clone(),
     }
 }
 
@@ -78,28 +126,54 @@ pub(super) fn list(out: &mut String, formula: &Formula, e: &Evaluation, style: N
 pub(super) fn accepted(out: &mut String, e: &Evaluation, style: NumberStyle) {
     for finding in &e.findings {
         if let Some(a) = &finding.accepted {
-            let on = a.date.map_or(String::new(), |d| format!(" on {}", d.words()));
-            let text = format!("{}: accepted{on}: {}", finding.words(style).title, a.reason);
-            wrap(out, "  accepted ", &text);
+            let text = format!("{}: {}", finding.words(style).title, reason(a));
+            wrap(out, "  accepted  ", &text);
         }
     }
 }
 
-/// Which rules were run, and what none looks at; the end of every report.
-pub(super) fn ran(out: &mut String, checked: &[String], not_checked: &[String]) {
-    for line in checked {
-        wrap(out, "", line);
+/// Against what was checked, and what was not, a line each; the end of every report.
+fn looked_at(checked: &[String], not_checked: &[String]) -> Vec<String> {
+    let mut out = checked.to_vec();
+    // What holds for one market alone begins with its name.
+    let mut of_markets: Vec<(&str, Vec<&str>)> = Vec::new();
+    let mut of_all = Vec::new();
+    let names = || quern_project::rules::in_use().markets.iter().map(|m| m.name.as_str());
+    for line in not_checked {
+        let own = names().find_map(|n| Some((n, line.strip_prefix(n)?.strip_prefix(": ")?)));
+        match own {
+            None => of_all.push(line.as_str()),
+            Some((name, text)) => match of_markets.iter_mut().find(|(n, _)| *n == name) {
+                Some((_, texts)) => texts.push(text),
+                None => of_markets.push((name, vec![text])),
+            },
+        }
     }
-    let text = format!(
-        "Not checked: {}. A qualified assessor decides before sale.",
-        not_checked.join("; ")
-    );
-    wrap(out, "", &text);
+    out.push(format!("Not checked: {}", of_all.join("; ")));
+    let of_market =
+        |(name, texts): (&str, Vec<&str>)| format!("Not checked, {name}: {}", texts.join("; "));
+    out.extend(of_markets.into_iter().map(of_market));
+    out.push("A qualified assessor decides before sale.".to_owned());
+    out
 }
 
-/// The same for commands that look at no formula as a whole.
-pub(super) fn not_checked(out: &mut String) {
+/// The same as text.
+pub(super) fn ran(out: &mut String, checked: &[String], not_checked: &[String]) {
+    for line in looked_at(checked, not_checked) {
+        hang(out, "", 2, &line);
+    }
+}
+
+/// The end of what commands print that look at no formula as a whole, a line each.
+pub(super) fn nothing_looked_at() -> Vec<String> {
     let rules = quern_project::rules::in_use();
     let checked = [format!("Checked against {}, as of {}", rules.edition, rules.as_of.words())];
-    ran(out, &checked, &rules.not_checked());
+    looked_at(&checked, &rules.not_checked())
+}
+
+/// The same as text.
+pub(super) fn not_checked(out: &mut String) {
+    for line in nothing_looked_at() {
+        hang(out, "", 2, &line);
+    }
 }

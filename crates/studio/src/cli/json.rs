@@ -4,8 +4,10 @@
 //! cannot be had is null, and `missing` beside it says why. Keys come in a fixed order, so the
 //! same project gives the same bytes.
 
+mod chemistry;
 mod compare;
 pub(super) mod grit;
+mod keeping;
 pub(super) mod label;
 mod report;
 pub(super) mod safety;
@@ -15,6 +17,7 @@ pub(super) use compare::compare;
 pub(super) use report::{Report, report_formula};
 
 use quern_calc::evaluate::{Evaluation, Value};
+use quern_calc::findings::Quantity;
 use quern_calc::formula::Formula;
 use quern_calc::number::NumberStyle;
 use quern_calc::quantity::Date;
@@ -188,17 +191,25 @@ fn cell(value: &Value) -> Result<Cell, String> {
     }
 }
 
-/// How many findings of each severity.
+/// How many findings of each severity stand, and how many warnings were accepted.
 #[derive(Debug, Serialize)]
 pub(super) struct Counts {
     stop: usize,
     warn: usize,
     note: usize,
+    accepted: usize,
+}
+
+impl From<findings::Counted> for Counts {
+    fn from(c: findings::Counted) -> Self {
+        let [stop, warn, note] = c.standing;
+        Self { stop, warn, note, accepted: c.accepted }
+    }
 }
 
 impl Counts {
-    pub fn new([stop, warn, note]: [usize; 3]) -> Self {
-        Self { stop, warn, note }
+    fn of(e: &Evaluation) -> Self {
+        findings::Counted::of(e).into()
     }
 }
 
@@ -223,7 +234,7 @@ struct Finding {
 /// A figure or a limit of a finding.
 #[derive(Debug, Serialize)]
 struct Reading {
-    value: String,
+    value: Cell,
     unit: &'static str,
 }
 
@@ -235,8 +246,17 @@ struct Acceptance {
 }
 
 impl Reading {
-    fn new(q: &quern_calc::findings::Quantity) -> Self {
-        Self { value: q.text(NumberStyle::default()), unit: q.unit() }
+    /// `None` for a number that is not finite.
+    fn new(q: &Quantity) -> Option<Self> {
+        let value = match q {
+            Quantity::Percent(p) => Cell::Exact(exact(p.0)),
+            Quantity::Grams(g) => Cell::Exact(exact(g.0)),
+            Quantity::Celsius(x) | Quantity::Micrometres(x) | Quantity::Number(x, _) => {
+                Cell::Number(Some(*x).filter(|x| x.is_finite())?)
+            }
+            Quantity::Count(n) => Cell::Whole(i64::try_from(*n).ok()?),
+        };
+        Some(Self { value, unit: q.unit() })
     }
 }
 
@@ -264,8 +284,8 @@ fn finding(f: &quern_calc::findings::Finding, formula: &Formula, e: &Evaluation)
         why: words.why,
         fix: words.fix,
         source: words.source,
-        figure: f.figure().as_ref().map(Reading::new),
-        limit: f.limit().as_ref().map(Reading::new),
+        figure: f.figure().as_ref().and_then(Reading::new),
+        limit: f.limit().as_ref().and_then(Reading::new),
         arithmetic: f.steps(NumberStyle::default()),
         accepted: f
             .accepted
@@ -289,6 +309,7 @@ pub(super) struct CheckedFormula {
     name: String,
     id: String,
     version: Version,
+    product: Product,
     counts: Counts,
     findings: Vec<Finding>,
     checks: safety::Checks,
@@ -300,9 +321,10 @@ impl CheckedFormula {
             name: formula.name.clone(),
             id: formula.id.to_string(),
             version: Version::new(formula),
-            counts: Counts::new(e.counts()),
+            product: Product::new(formula),
+            counts: Counts::of(e),
             findings: found(formula, e),
-            checks: safety::Checks::new(formula, e),
+            checks: safety::Checks::new(e),
         }
     }
 }

@@ -8,10 +8,15 @@ use quern_calc::quantity::Percent;
 use quern_calc::safety::keeping::MICROBES;
 use quern_calc::safety::limits::{LimitCheck, Verdict};
 
-use super::findings::ran;
-use super::text::wrap;
+use super::text::{Set, Table, hang, listed, wrap};
 
-/// Limits, allergens, preservation, exposure and chemistry; then what they rest on.
+/// Below a heading.
+const ROW: &str = "    ";
+
+/// Indent of what goes on from a row.
+const ON: usize = 6;
+
+/// Limits, allergens, preservation, exposure and chemistry.
 pub(super) fn looked_at(out: &mut String, formula: &Formula, e: &Evaluation, style: NumberStyle) {
     for market in &e.safety.markets {
         limits(out, market, style);
@@ -19,92 +24,143 @@ pub(super) fn looked_at(out: &mut String, formula: &Formula, e: &Evaluation, sty
     }
     preservation(out, e, style);
     for exposure in &e.safety.exposures {
-        wrap(out, "  exposure  ", &exposure.headline(style));
+        heading(out, &format!("Exposure to {}", exposure.headline(style)));
         for step in exposure.steps(style) {
-            wrap(out, "            ", &step);
+            row(out, &step);
         }
     }
     for part in chemistry_rows(e, formula, style) {
-        for row in part.rows {
-            wrap(out, "  chemistry ", &format!("{}: {}", row.name, row.value));
+        heading(out, &format!("{} ({})", part.name, part.about));
+        let mut table = Table::new([("", Set::Left), ("", Set::Left)]);
+        for r in part.rows {
+            table.row([format!("  {}", r.name), r.value]);
         }
+        table.render(out);
         for note in part.notes {
-            wrap(out, "  chemistry ", &format!("{}: {note}", part.name));
+            row(out, &note);
         }
     }
-    ran(out, &e.safety.checked_against(), &e.safety.not_checked());
+}
+
+fn heading(out: &mut String, text: &str) {
+    hang(out, "  ", ON, text);
+}
+
+fn row(out: &mut String, text: &str) {
+    hang(out, ROW, ON, text);
 }
 
 fn pct(p: Percent, style: NumberStyle) -> String {
     Quantity::Percent(p).words(style)
 }
 
-/// One limit in a line.
-fn limit(check: &LimitCheck, style: NumberStyle) -> String {
-    let amount = pct(check.amount, style);
+/// What came of a limit.
+fn came(check: &LimitCheck, style: NumberStyle) -> String {
     let cap = check.cap.map_or("no maximum".to_owned(), |c| pct(c, style));
-    let came = match check.verdict {
-        Verdict::NoMaximum => format!("{amount}, no maximum for this product"),
-        Verdict::Within => format!("{amount} of {cap}"),
-        Verdict::AtMost => format!("a share is not stated; at most within {cap}"),
-        Verdict::Above => format!("{amount}, above {cap}"),
-        Verdict::NotAllowed => format!("{amount}, not allowed in this product"),
-        Verdict::Undecided => format!("{amount} and an unknown share of {cap}"),
-    };
-    format!("{}: {came} ({}; {})", check.counted_name(), check.reference, check.about.provenance())
+    let most = check.most.map_or("an unknown share".to_owned(), |m| pct(m, style));
+    match check.verdict {
+        Verdict::NoMaximum => "no maximum here".to_owned(),
+        Verdict::Within if check.at_or_above => format!("below {cap}"),
+        Verdict::Within => format!("within {cap}"),
+        Verdict::AtMost => format!("a share is not stated; {most} at most, within {cap}"),
+        Verdict::Above if check.at_or_above => format!("not below {cap}"),
+        Verdict::Above => format!("above {cap}"),
+        Verdict::NotAllowed => "not allowed in this product".to_owned(),
+        Verdict::Undecided => format!("a share is not stated, so {cap} was not decided"),
+    }
 }
 
 fn limits(out: &mut String, market: &MarketFigures, style: NumberStyle) {
-    let code = &market.code;
-    if market.checks.limits.is_empty() {
-        let text = format!("{}: no limit names anything in the formula", market.name);
-        wrap(out, "  limit     ", &text);
+    if market.checks.limits.is_empty() && market.checks.pending.is_empty() {
+        heading(out, &format!("Limits, {}: none names anything in the formula", market.name));
+        return;
     }
+    heading(out, &format!("Limits, {}", market.name));
+    let mut sources: Vec<String> = Vec::new();
     for check in &market.checks.limits {
-        wrap(out, "  limit     ", &format!("{code}: {}", limit(check, style)));
+        let amount = pct(check.amount, style);
+        let text = format!(
+            "{}: {amount}, {} ({})",
+            check.counted_name(),
+            came(check, style),
+            check.reference
+        );
+        row(out, &text);
+        let source = check.about.provenance();
+        if !sources.contains(&source) {
+            sources.push(source);
+        }
     }
     for s in &market.checks.statements {
-        let place = if s.label { "on the pack" } else { "for the file" };
-        wrap(out, "  condition ", &format!("{code}: {} ({place}; {})", s.text, s.reference));
+        let place = if s.label { "On the pack" } else { "For the file" };
+        row(out, &format!("{place}: {} ({})", s.text, s.reference));
+    }
+    for clash in &market.checks.clashes {
+        let (one, other) = &clash.references;
+        row(out, &format!("{one} with {other}: {}", clash.why));
+    }
+    for coming in &market.checks.pending {
+        let from = coming.from.map_or("open".to_owned(), |d| format!("from {}", d.words()));
+        row(out, &format!("Coming, {from}: {}", coming.text));
+    }
+    for source in sources {
+        row(out, &format!("Source: {source}"));
     }
 }
 
 fn allergens(out: &mut String, market: &MarketFigures, style: NumberStyle) {
     let Some(checks) = &market.allergens else { return };
+    let Some(first) = checks.sums.first() else {
+        let text = match checks.unknown.as_slice() {
+            [] => "none of the list is in the formula",
+            _ => "none of the list is known to be in the formula",
+        };
+        heading(out, &format!("Fragrance allergens, {}: {text}", market.name));
+        silent(out, market);
+        return;
+    };
+    let threshold = pct(first.threshold, style);
+    heading(out, &format!("Fragrance allergens, {}, named above {threshold}", market.name));
+    let mut table =
+        Table::new([("", Set::Left), ("", Set::Decimal), ("", Set::Left), ("", Set::Left)]);
     for sum in &checks.sums {
         let word = match (sum.over, sum.required_now) {
-            (true, true) => "named on the label",
-            (true, false) => "will have to be named",
+            (true, true) => "named",
+            (true, false) => "to be named later",
             (false, _) => "not named",
         };
         let from: Vec<&str> = sum.sources.iter().map(|s| s.name.as_str()).collect();
-        let text = format!(
-            "{}: {} {}, threshold {}: {word}; from {}",
-            market.code,
-            sum.label,
-            pct(sum.amount, style),
-            pct(sum.threshold, style),
-            from.join(", ")
-        );
-        wrap(out, "  allergen  ", &text);
+        let from = format!("from {}", listed(&from));
+        table.row([format!("  {}", sum.label), pct(sum.amount, style), word.to_owned(), from]);
     }
-    for unknown in &checks.unknown {
-        let text = format!("{}: not stated for {}", market.code, unknown.name);
-        wrap(out, "  allergen  ", &text);
+    table.render(out);
+    if let Some(day) = checks.new_free_until {
+        row(
+            out,
+            &format!("Those that were added to the list may be missing until {}", day.words()),
+        );
+    }
+    silent(out, market);
+}
+
+fn silent(out: &mut String, market: &MarketFigures) {
+    let unknown = market.allergens.iter().flat_map(|a| &a.unknown);
+    let names: Vec<&str> = unknown.map(|u| u.name.as_str()).collect();
+    if !names.is_empty() {
+        row(out, &format!("Not stated for {}", listed(&names)));
     }
 }
 
 fn preservation(out: &mut String, e: &Evaluation, style: NumberStyle) {
     let k = &e.safety.keeping;
+    heading(out, "Preservation");
     for line in k.advice(style) {
-        wrap(out, "  keeping   ", &line);
+        row(out, &line);
     }
     for system in &k.systems {
-        let head = format!("{}: {}", system.inci, system.counts.name());
-        wrap(out, "  keeping   ", &head);
-        for line in system.words(style) {
-            wrap(out, "              ", &line);
-        }
+        let figures = system.words(style).join("; ");
+        let amount = pct(system.percent, style);
+        row(out, &format!("{}, {amount}: {}; {figures}", system.inci, system.counts.name()));
     }
     if !k.systems.is_empty() {
         let reach: Vec<String> = MICROBES
@@ -112,6 +168,7 @@ fn preservation(out: &mut String, e: &Evaluation, style: NumberStyle) {
             .zip(k.coverage)
             .map(|(name, reach)| format!("{name} {}", reach.name()))
             .collect();
-        wrap(out, "  keeping   ", &format!("reach of those that count: {}", reach.join(", ")));
+        let least = if k.coverage_open { ", at least" } else { "" };
+        wrap(out, ROW, &format!("Reach of those that count{least}: {}", reach.join(", ")));
     }
 }

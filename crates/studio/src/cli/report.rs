@@ -76,7 +76,7 @@ fn one(out: &mut String, formula: &Formula, plan: &BatchPlan, e: &Evaluation, cu
     figures(out, e, currency, style);
     out.push_str("\nWhat is in it, by label name\n");
     composition(out, formula, e, style);
-    out.push_str(&format!("\nFindings: {}\n", findings::counted(e.counts())));
+    out.push_str(&format!("\nFindings: {}\n", findings::Counted::of(e).words()));
     findings::list(out, formula, e, style);
     out.push_str("\nCautions for whoever makes it\n");
     for care in &e.cares {

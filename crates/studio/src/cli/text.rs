@@ -50,8 +50,12 @@ pub(super) fn cut(text: &str, most: usize) -> String {
 /// Appends the text in lines of at most [`WIDTH`], the first one after `first`, the others
 /// indented as far.
 pub(super) fn wrap(out: &mut String, first: &str, text: &str) {
-    let indent = first.chars().count();
-    let room = WIDTH.saturating_sub(indent).max(LEAST_NAME);
+    hang(out, first, first.chars().count(), text);
+}
+
+/// The same with the others indented by `indent`.
+pub(super) fn hang(out: &mut String, first: &str, indent: usize, text: &str) {
+    let mut room = WIDTH.saturating_sub(first.chars().count()).max(LEAST_NAME);
     let mut line = String::new();
     let mut lead = first.to_owned();
     let mut flush = |line: &mut String| {
@@ -59,18 +63,19 @@ pub(super) fn wrap(out: &mut String, first: &str, text: &str) {
         out.push('\n');
         line.clear();
         lead = " ".repeat(indent);
+        WIDTH.saturating_sub(indent).max(LEAST_NAME)
     };
     for word in clean(text).split(' ') {
         let mut word = word.to_owned();
         let space = usize::from(!line.is_empty());
         if !line.is_empty() && line.chars().count() + space + word.chars().count() > room {
-            flush(&mut line);
+            room = flush(&mut line);
         }
         // A word longer than a line is broken: nothing may run off the page.
         while word.chars().count() > room {
             let rest: String = word.chars().skip(room).collect();
             line = word.chars().take(room).collect();
-            flush(&mut line);
+            room = flush(&mut line);
             word = rest;
         }
         if !line.is_empty() {
@@ -79,6 +84,13 @@ pub(super) fn wrap(out: &mut String, first: &str, text: &str) {
         line.push_str(&word);
     }
     flush(&mut line);
+}
+
+/// Names in one line: apart by semicolons where one of them holds a comma.
+pub(super) fn listed<T: AsRef<str>>(names: &[T]) -> String {
+    let comma = names.iter().any(|n| n.as_ref().contains(','));
+    let names: Vec<&str> = names.iter().map(AsRef::as_ref).collect();
+    names.join(if comma { "; " } else { ", " })
 }
 
 /// How a column is set.

@@ -73,7 +73,7 @@ pub(in super::super) fn compare(
                 name: f.name.clone(),
                 id: f.id.to_string(),
                 version: Version::new(f),
-                counts: super::Counts::new(e.counts()),
+                counts: super::Counts::of(e),
             })
             .collect(),
         lines: lines

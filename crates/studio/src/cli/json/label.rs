@@ -1,10 +1,11 @@
 //! `label --json`; `docs/label.schema.json` describes it.
 
-use quern_calc::label::{Look, Zone};
+use quern_calc::label::{Entry as ListEntry, Label as PackLabel, LabelRemark, Look, Why, Zone};
+use quern_calc::number::NumberStyle;
 use serde::Serialize;
 
 use super::safety::Checks;
-use super::{Counts, Finding, Head, Subject, exact, found};
+use super::{Counts, Finding, Head, Missing, Subject, exact, found};
 use crate::cli::label::Made;
 
 /// The document.
@@ -20,7 +21,6 @@ pub(in crate::cli) struct Document {
     counts: Counts,
     findings: Vec<Finding>,
     checks: Checks,
-    not_checked_here: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -42,9 +42,20 @@ struct Label {
     width_mm: String,
     height_mm: String,
     letter_mm: String,
+    content_mm: Option<String>,
+    particulars: Vec<String>,
     remarks: Vec<Remark>,
-    printed: Option<String>,
-    changed_since: Vec<Changed>,
+    printed: Option<Printed>,
+    not_checked: Vec<String>,
+    missing: Vec<Missing>,
+}
+
+/// The label as it was last printed.
+#[derive(Debug, Serialize)]
+struct Printed {
+    date: String,
+    version: u32,
+    changed: Vec<Changed>,
 }
 
 #[derive(Debug, Serialize)]
@@ -58,6 +69,7 @@ struct Entry {
     name: String,
     percent: String,
     zone: &'static str,
+    allergen: bool,
     why: String,
     sources: Vec<String>,
 }
@@ -73,6 +85,70 @@ struct Changed {
     part: String,
     then: String,
     now: String,
+}
+
+fn entry(entry: &ListEntry, style: NumberStyle) -> Entry {
+    Entry {
+        name: entry.name.clone(),
+        percent: exact(entry.percent.0),
+        zone: match entry.zone {
+            Zone::Ordered => "ordered",
+            Zone::Free => "free",
+            Zone::Allergen => "allergen",
+            Zone::Colour => "colour",
+        },
+        allergen: matches!(entry.why, Why::Allergen { .. }),
+        why: entry.words(style),
+        sources: entry.sources.clone(),
+    }
+}
+
+fn remark(r: &LabelRemark) -> Remark {
+    Remark {
+        look: match r.look {
+            Look::Short => "short",
+            Look::Know => "know",
+            Look::Reaches => "reached",
+        },
+        text: r.text.clone(),
+    }
+}
+
+/// What was printed and what has changed since.
+fn printed(made: &Made<'_>) -> Option<Printed> {
+    let label = &made.side.label;
+    let last = made.formula.label.printed.iter().find(|p| p.market == label.market)?;
+    let changed = |(part, then, now): &(String, String, String)| Changed {
+        part: part.clone(),
+        then: then.clone(),
+        now: now.clone(),
+    };
+    Some(Printed {
+        date: last.date.to_string(),
+        version: last.version,
+        changed: label.stale.iter().flat_map(|s| &s.changed).map(changed).collect(),
+    })
+}
+
+/// Why parts of the label are null.
+fn missing(label: &PackLabel, content: bool) -> Vec<Missing> {
+    let mut out = Vec::new();
+    let mut none = |figure, there: bool, why: &str| {
+        if !there {
+            out.push(Missing::new(figure, why));
+        }
+    };
+    none("net", label.net.is_some(), "not stated");
+    none("best_before", label.best_before.is_some(), "no date is stated or asked for");
+    none("after_opening", label.after_opening.is_some(), "not stated or not asked for");
+    if let Err(why) = &label.code {
+        none("lot", false, why);
+    }
+    none("responsible", label.responsible.is_some(), "not stated");
+    none("origin", label.origin.is_some(), "not stated");
+    none("content_mm", content, "no rule asks for a height");
+    none("printed", label.printed.is_some(), "not printed yet");
+    out
 }
 
 /// The document of a label.
@@ -95,23 +171,7 @@ pub(in crate::cli) fn document(head: Head, made: &Made<'_>) -> Document {
                 .map(|c| Caution { text: c.text.clone(), source: c.source.clone() })
                 .collect(),
             list: label.list.text(),
-            entries: label
-                .list
-                .entries
-                .iter()
-                .map(|entry| Entry {
-                    name: entry.name.clone(),
-                    percent: exact(entry.percent.0),
-                    zone: match entry.zone {
-                        Zone::Ordered => "ordered",
-                        Zone::Free => "free",
-                        Zone::Allergen => "allergen",
-                        Zone::Colour => "colour",
-                    },
-                    why: entry.words(made.style),
-                    sources: entry.sources.clone(),
-                })
-                .collect(),
+            entries: label.list.entries.iter().map(|e| entry(e, made.style)).collect(),
             first_free: label.list.first_free,
             left_out: label.list.left_out.iter().map(|l| l.words(made.style)).collect(),
             net: label.net.clone(),
@@ -123,33 +183,15 @@ pub(in crate::cli) fn document(head: Head, made: &Made<'_>) -> Document {
             width_mm: exact(label.size_mm.0),
             height_mm: exact(label.size_mm.1),
             letter_mm: exact(label.letter_mm),
-            remarks: label
-                .remarks
-                .iter()
-                .map(|r| Remark {
-                    look: match r.look {
-                        Look::Short => "short",
-                        Look::Know => "know",
-                        Look::Reaches => "reached",
-                    },
-                    text: r.text.clone(),
-                })
-                .collect(),
-            printed: label.printed.map(|d| d.to_string()),
-            changed_since: label
-                .stale
-                .iter()
-                .flat_map(|s| &s.changed)
-                .map(|(part, then, now)| Changed {
-                    part: part.clone(),
-                    then: then.clone(),
-                    now: now.clone(),
-                })
-                .collect(),
+            content_mm: made.side.content_mm.map(exact),
+            particulars: label.particulars.clone(),
+            remarks: label.remarks.iter().map(remark).collect(),
+            printed: printed(made),
+            not_checked: label.not_checked.clone(),
+            missing: missing(label, made.side.content_mm.is_some()),
         },
-        counts: Counts::new(e.counts()),
+        counts: Counts::of(e),
         findings: found(made.formula, e),
-        checks: Checks::new(made.formula, e),
-        not_checked_here: label.not_checked.clone(),
+        checks: Checks::new(e),
     }
 }

@@ -206,9 +206,9 @@ pub(in super::super) fn report_formula(
         estimates,
         missing,
         composition: composition(e),
-        counts: Counts::new(e.counts()),
+        counts: Counts::of(e),
         findings: found(formula, e),
-        checks: Checks::new(formula, e),
+        checks: Checks::new(e),
         cautions: e.cares.iter().map(|c| Caution { key: c.key, text: c.text.clone() }).collect(),
     }
 }

@@ -23,6 +23,15 @@ pub(super) struct Made<'a> {
     pub style: NumberStyle,
 }
 
+impl Made<'_> {
+    /// What was checked for the label's own market, a line each.
+    fn against(&self) -> Vec<String> {
+        let mut own = self.evaluation.safety.clone();
+        own.markets.retain(|m| m.code == self.side.label.market);
+        own.checked_against()
+    }
+}
+
 pub(super) fn run(args: &Label, bench: &mut Bench<'_>) -> Done {
     let wants = wants(args)?;
     let source = Source::open(&args.file, bench.input)?;
@@ -139,7 +148,7 @@ fn page(
         made.formula,
         &made.side.label,
         &e.findings,
-        &e.safety.checked_against(),
+        &made.against(),
         made.side.content_mm,
         &about,
     );
