@@ -3,8 +3,12 @@
 
 #[path = "cli/bench.rs"]
 mod bench;
+#[path = "cli/check.rs"]
+mod check;
 #[path = "cli/grit/mod.rs"]
 mod grit;
+#[path = "cli/label.rs"]
+mod label;
 #[path = "cli/setting/mod.rs"]
 mod setting;
 
@@ -59,7 +63,12 @@ fn json_is_as_the_schema_says() {
     );
     let nothing = bench.write("nothing.ron", Vec::new(), None);
     let schema = schema();
+    let (_folder, skeletons) = check::skeletons();
+    let above = bench.write("above.ron", vec![check::above_the_limit(&bench)], None);
     for args in [
+        vec!["report", &skeletons, "--json"],
+        vec!["check", &skeletons, "--json"],
+        vec!["check", &above, "--json"],
         vec!["report", &bench.file, "--json"],
         vec!["report", &bench.file, "--json", "--formula", bench.name(0)],
         vec!["report", &four, "--json"],
@@ -386,11 +395,11 @@ fn standard_input_is_a_project_too() {
 #[test]
 fn help_lists_only_what_works() {
     let help = fine(&["--help"]);
-    for command in ["report", "check", "compare", "grit", "setting", "sheet", "demo"] {
+    for command in ["report", "check", "compare", "grit", "setting", "label", "sheet", "demo"] {
         assert!(help.text().contains(&format!("\n  {command} ")), "{command}");
         assert!(fine(&[command, "--help"]).text().contains("Usage: quern "), "{command}");
     }
-    for command in ["label", "batch", "stock", "trace", "page", "import"] {
+    for command in ["batch", "stock", "trace", "page", "import"] {
         assert!(!help.text().contains(&format!("\n  {command}")), "{command}");
         let words = format!("`quern {command}` is not built yet");
         refused(&[command], &words);
