@@ -1,5 +1,6 @@
 //! The findings of one formula or all of them.
 
+use quern_calc::evaluate::SafetyFigures;
 use quern_calc::number::NumberStyle;
 
 use super::args::Ask;
@@ -14,8 +15,7 @@ pub(super) fn run(args: &Ask, bench: &mut Bench<'_>) -> Done {
     let mut counts = Counted::default();
     let mut shown = String::new();
     let mut listed = Vec::new();
-    let mut against = Vec::new();
-    let mut not_checked = Vec::new();
+    let mut rested_on: Option<SafetyFigures> = None;
     for formula in formulas {
         let (_, e) = source.evaluate(formula, bench.today);
         let of_formula = Counted::of(&e);
@@ -33,8 +33,17 @@ pub(super) fn run(args: &Ask, bench: &mut Bench<'_>) -> Done {
             findings::list(&mut shown, formula, &e, style);
             looked::looked_at(&mut shown, formula, &e, style);
             shown.push('\n');
-            each_once(&mut against, e.safety.checked_against());
-            each_once(&mut not_checked, e.safety.not_checked());
+            // Formulas for the same markets rest on the same rules, which are told once.
+            match &mut rested_on {
+                None => rested_on = Some(e.safety),
+                Some(all) => {
+                    for market in e.safety.markets {
+                        if all.market(&market.code).is_none() {
+                            all.markets.push(market);
+                        }
+                    }
+                }
+            }
         }
     }
     if args.json {
@@ -42,22 +51,14 @@ pub(super) fn run(args: &Ask, bench: &mut Bench<'_>) -> Done {
         let counts = counts.into();
         bench.put_text(&json::text(&json::Check { head, counts, formulas: listed })?)?;
     } else {
-        if source.project.formulas.is_empty() {
-            shown.push_str("The project has no formulas\n\n");
-            findings::not_checked(&mut shown);
-        } else {
-            findings::ran(&mut shown, &against, &not_checked);
+        match rested_on {
+            Some(all) => findings::ran(&mut shown, &all.checked_against(), &all.not_checked()),
+            None => {
+                shown.push_str("The project has no formulas\n\n");
+                findings::not_checked(&mut shown);
+            }
         }
         bench.put_text(&shown)?;
     }
     Ok(if counts.stops() > 0 { STOP_STANDS } else { 0 })
-}
-
-/// Formulas for the same markets rest on the same rules, which are told once.
-fn each_once(all: &mut Vec<String>, more: Vec<String>) {
-    for line in more {
-        if !all.contains(&line) {
-            all.push(line);
-        }
-    }
 }

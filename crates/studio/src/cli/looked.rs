@@ -158,9 +158,11 @@ fn preservation(out: &mut String, e: &Evaluation, style: NumberStyle) {
         row(out, &line);
     }
     for system in &k.systems {
-        let figures = system.words(style).join("; ");
         let amount = pct(system.percent, style);
-        row(out, &format!("{}, {amount}: {}; {figures}", system.inci, system.counts.name()));
+        row(out, &format!("{}, {amount}: {}", system.inci, system.counts.name()));
+        for line in system.words(style) {
+            wrap(out, "      ", &line);
+        }
     }
     if !k.systems.is_empty() {
         let reach: Vec<String> = MICROBES

@@ -66,7 +66,7 @@ fn a_limit_of_law_that_is_passed_is_told_with_its_arithmetic() {
 }
 
 #[test]
-fn at_the_limit_is_within_it() {
+fn the_limit_parts_within_from_above() {
     let bench = Bench::new();
     let mut formula = above_the_limit(&bench);
     let line = formula
@@ -107,7 +107,7 @@ fn an_accepted_warning_is_shown_with_its_reason_and_not_counted() {
     assert!(text.text().contains(&format!("reason {first}")), "{}", text.text());
 
     // Once the acceptance is gone the warning stands; it is still no Stop.
-    let mut project = quern_project::load(std::path::Path::new(&file)).unwrap().project;
+    let mut project = quern_project::load(Path::new(&file)).unwrap().project;
     for formula in &mut project.formulas {
         let mut plain = (**formula).clone();
         plain.safety.accepted.clear();
@@ -142,8 +142,8 @@ fn what_was_looked_at_is_told_once_and_fits() {
         for part in ["Not checked: ", "Not checked, European Union: ", "before sale."] {
             assert_eq!(text.matches(part).count(), 1, "{part}");
         }
-        let lower = text.to_lowercase();
-        assert!(!lower.contains("compliant") && !lower.contains(" is safe"), "{text}");
+        let lower = text.to_lowercase().replace("safety", "");
+        assert!(!lower.contains("compliant") && !lower.contains("safe"), "{text}");
     }
 }
 
