@@ -3,33 +3,7 @@
 use rust_decimal::Decimal;
 
 use super::market::{Member, Species};
-
-/// Abridged standard atomic weights in thousandths of g/mol (IUPAC Commission on Isotopic
-/// Abundances and Atomic Weights, Pure Appl. Chem. 94 (2022) 573; from memory).
-const WEIGHTS: [(&str, i64); 19] = [
-    ("H", 1_008),
-    ("C", 12_011),
-    ("N", 14_007),
-    ("O", 15_999),
-    ("Na", 22_990),
-    ("Mg", 24_305),
-    ("Al", 26_982),
-    ("Si", 28_085),
-    ("P", 30_974),
-    ("S", 32_060),
-    ("Cl", 35_450),
-    ("K", 39_098),
-    ("Ca", 40_078),
-    ("Ti", 47_867),
-    ("Fe", 55_845),
-    ("Zn", 65_380),
-    ("Br", 79_904),
-    ("Ag", 107_870),
-    ("I", 126_900),
-];
-
-/// Largest count of one kind of atom that is read.
-const MOST_ATOMS: i64 = 10_000;
+use crate::chemistry::molar::molar_mass;
 
 /// Why an amount cannot be counted as another species.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -69,39 +43,13 @@ pub fn factor(member: &Member, species: &Species) -> Result<Option<Conversion>, 
         return Ok(None);
     }
     let bad = |text: &str| FactorError::Formula(text.to_owned());
-    let member_mass = molar(own).ok_or_else(|| bad(own))?;
-    let species_mass = molar(&species.formula).ok_or_else(|| bad(&species.formula))?;
+    let member_mass = molar_mass(own).map_err(|_| bad(own))?;
+    let species_mass = molar_mass(&species.formula).map_err(|_| bad(&species.formula))?;
     let factor = Decimal::from(member.moles)
         .saturating_mul(species_mass)
         .checked_div(member_mass)
         .ok_or_else(|| bad(own))?;
     Ok(Some(Conversion { moles: member.moles, species_mass, member_mass, factor }))
-}
-
-/// Molar mass in g/mol of a formula such as "C7H5NaO2"; `None` when it cannot be read.
-fn molar(text: &str) -> Option<Decimal> {
-    let mut rest = text.trim().as_bytes();
-    let mut sum: i64 = 0;
-    while let Some((first, tail)) = rest.split_first() {
-        if !first.is_ascii_uppercase() {
-            return None;
-        }
-        let letters = usize::from(tail.first().is_some_and(u8::is_ascii_lowercase));
-        let (symbol, tail) = rest.split_at_checked(1 + letters)?;
-        let digits = tail.iter().take_while(|b| b.is_ascii_digit()).count();
-        let (digits, tail) = tail.split_at_checked(digits)?;
-        let count: i64 = match digits {
-            [] => 1,
-            _ => std::str::from_utf8(digits).ok()?.parse().ok()?,
-        };
-        let weight = WEIGHTS.iter().find(|(s, _)| s.as_bytes() == symbol)?.1;
-        if !(1..=MOST_ATOMS).contains(&count) {
-            return None;
-        }
-        sum = sum.checked_add(weight.checked_mul(count)?)?;
-        rest = tail;
-    }
-    (sum > 0).then(|| Decimal::new(sum, 3))
 }
 
 #[cfg(test)]
@@ -128,10 +76,12 @@ mod tests {
             ("C12H14CaO4", "262.318"),
             ("CHNaO2", "68.007"),
         ] {
-            assert_eq!(molar(formula), Some(mass.parse().unwrap()), "{formula}");
+            assert_eq!(molar_mass(formula), Ok(mass.parse().unwrap()), "{formula}");
         }
-        for bad in ["", " ", "7C", "c7", "C0", "Xx2", "C7H5(OH)", "C99999999999999999999", "Ü"] {
-            assert_eq!(molar(bad), None, "{bad}");
+        for bad in ["", " ", "7C", "c7", "C0", "Xx2", "C7H5(OH", "C99999999999999999999", "Ü"] {
+            let own = Species { name: "acid".to_owned(), formula: "C7H6O2".to_owned() };
+            let read = factor(&member(Some(bad), 1), &own);
+            assert_eq!(read, Err(FactorError::Formula(bad.to_owned())), "{bad}");
         }
     }
 
