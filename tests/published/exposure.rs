@@ -91,8 +91,7 @@ fn the_lines_add_up_to_the_printed_totals() {
     // what they are held against.
     let aggregate = daily("Aggregate for preservatives");
     let apart = ["Deodorant aerosol spray", aggregate.name.as_str()];
-    let summed: Vec<_> =
-        table.lines.iter().filter(|l| !apart.contains(&l.name.as_str())).collect();
+    let summed: Vec<_> = table.lines.iter().filter(|l| !apart.contains(&l.name.as_str())).collect();
     assert_eq!(summed.len(), 17);
     let by_weight: f64 = summed.iter().map(|l| l.e_mg_kg_day).sum();
     near("mg/kg/day", by_weight, 268.8, 0.05);

@@ -12,10 +12,13 @@ use std::sync::Arc;
 
 use divan::Bencher;
 use quern_calc::evaluate::{Context, SettingAsk, evaluate, setting_figures};
-use quern_calc::formula::{Amount, Formula, FormulaId, Library};
+use quern_calc::formula::{
+    Amount, Contact, Form, Formula, FormulaId, Item, Library, Place, Product,
+};
 use quern_calc::quantity::Date;
 use quern_calc::rules::Rules;
 use quern_project::Project;
+use quern_project::rules::builtin_rules;
 use rust_decimal::Decimal;
 
 fn main() {
@@ -47,6 +50,49 @@ fn evaluate_lines(bencher: Bencher<'_, '_>, n: usize) {
     let (rules, plan) = (Rules::default(), project.plan(&formula.id));
     let context = Context::on(day());
     bencher.bench(|| evaluate(&formula, &library, &rules, &plan, &context));
+}
+
+/// The same with every rule of the built-in data: limits, allergens, preservation, mixing. The
+/// difference to `evaluate_lines` is what the rules cost.
+#[divan::bench(args = [14, 30, 200])]
+fn evaluate_lines_with_rules(bencher: Bencher<'_, '_>, n: usize) {
+    let (formula, library, project) = formula_of(n);
+    let (rules, plan) = (builtin_rules(), project.plan(&formula.id));
+    let context = Context::on(day());
+    bencher.bench(|| evaluate(&formula, &library, rules, &plan, &context));
+}
+
+/// A lotion of `n` different materials of the library, evenly over its kinds.
+fn varied(n: usize) -> (Formula, Library, Project) {
+    let project = quern_project::demo();
+    let mut formula = Formula::empty(FormulaId::new("varied"), "Varied");
+    formula.product = Product::new(Form::Emulsion, Place::Face, Contact::LeaveOn);
+    let library = project.library();
+    let materials: Vec<_> = quern_project::library::builtin().materials.values().collect();
+    let phase = formula.phases[0].id;
+    for i in 0..n {
+        let material = materials[i * materials.len() / n];
+        let line = formula.add_line(phase, Item::Material(material.id.clone()), None).unwrap();
+        let share = Decimal::from(100) / Decimal::from(n);
+        formula.set_amount(line, Some(Amount::percent(share.round_dp(4)))).unwrap();
+    }
+    (formula, library, project)
+}
+
+#[divan::bench(args = [30, 200])]
+fn evaluate_varied(bencher: Bencher<'_, '_>, n: usize) {
+    let (formula, library, project) = varied(n);
+    let (rules, plan) = (Rules::default(), project.plan(&formula.id));
+    let context = Context::on(day());
+    bencher.bench(|| evaluate(&formula, &library, &rules, &plan, &context));
+}
+
+#[divan::bench(args = [30, 200])]
+fn evaluate_varied_with_rules(bencher: Bencher<'_, '_>, n: usize) {
+    let (formula, library, project) = varied(n);
+    let (rules, plan) = (builtin_rules(), project.plan(&formula.id));
+    let context = Context::on(day());
+    bencher.bench(|| evaluate(&formula, &library, rules, &plan, &context));
 }
 
 /// Everything of the Setting view for the demo's first bar.

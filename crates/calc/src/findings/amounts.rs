@@ -141,7 +141,15 @@ fn check_water(opened: &Opened<'_>, rules: &Rules, out: &mut Vec<Finding>) {
     let preserved = opened.leaves.iter().any(|l| {
         l.material.function == Some(Function::Preservative) && l.percent.0 > Decimal::ZERO
     });
-    if free > rules.free_water_max && !preserved {
+    // What keeps a product by itself counts whatever it is there for: alcohol from 20 %.
+    let kept = || {
+        opened.composition.components.iter().any(|c| {
+            rules.preservatives.of(&c.inci).is_some_and(|p| {
+                !p.helper && p.least.as_ref().is_some_and(|l| c.percent >= l.value)
+            })
+        })
+    };
+    if free > rules.free_water_max && !preserved && !kept() {
         let problem = P::WaterWithoutPreservative { free, limit: rules.free_water_max };
         out.push(Finding::new(Where::Formula, problem));
     }

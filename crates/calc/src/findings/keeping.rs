@@ -1,15 +1,10 @@
 //! Rules of preservation: what the assessment says ought to be done.
 
-use rust_decimal::Decimal;
-
 use super::rule::{Fix, Quantity, Rule, RuleKind};
 use super::words::{Say, list, words};
-use super::{Finding, Problem, Severity, Where, Words};
-use crate::evaluate::Opened;
-use crate::formula::{Form, Formula, Pack};
+use super::{Severity, Words};
+use crate::formula::Pack;
 use crate::quantity::Percent;
-use crate::safety::keeping::{Counts, Keeping, MICROBES, Need, System};
-use crate::safety::preservation::Reach;
 
 /// What such a rule found.
 #[derive(Clone, Debug, PartialEq)]
@@ -25,18 +20,27 @@ pub enum KeepingProblem {
         /// Undissociated acid here and from which it does something, %.
         acid: Option<(f64, Percent)>,
         window: Option<(Option<f64>, Option<f64>)>,
+        percent: Percent,
         source: String,
     },
     /// Next to nothing holds these microbes.
     Gap { microbes: Vec<&'static str>, wet: bool, edition: String },
+    /// What counts is partly dissociated, and nothing else stands beside it.
+    Weak { names: Vec<String>, ph: f64, measured: bool, edition: String },
+    /// Nothing but helpers stands where a preservative would.
+    HelpersOnly { names: Vec<String>, wet: bool, edition: String },
     /// Less than it takes on its own, and nothing else stands beside it.
     Low { name: String, percent: Percent, least: Percent, source: String },
     /// Gets wet in use and holds no preservative.
-    WetUnpreserved { food: Vec<String> },
+    WetUnpreserved {
+        food: Vec<String>,
+        /// A measured pH that is a low-risk criterion.
+        apart: Option<f64>,
+    },
     /// The same, with the maker's reason.
     Argued { reason: String },
     /// Antioxidants stand where a preservative would.
-    AntioxidantOnly { names: Vec<String> },
+    AntioxidantOnly { names: Vec<String>, wet: bool },
     /// No pH is stated, and these depend on it.
     PhMissing { names: Vec<String>, water: bool },
     /// The pH is a target.
@@ -50,6 +54,7 @@ pub enum KeepingProblem {
 /// The low-risk summary that several sentences rest on.
 const LOW_RISK: &str = "ISO 29621:2017 as summed up by a test laboratory (standard not read)";
 const PRACTICE: &str = "common practice";
+const WRITE_DOWN: &str = "Add a preservative, or write down why none is needed: a draining dish, pH above 10, a passed wet-use or challenge test";
 
 impl Rule for KeepingProblem {
     fn id(&self) -> &'static str {
@@ -57,6 +62,8 @@ impl Rule for KeepingProblem {
             Self::NoneWorks { .. } => "preservative-out-of-reach",
             Self::Idle { .. } => "preservative-idle",
             Self::Gap { .. } => "preservation-gap",
+            Self::Weak { .. } => "preservation-weak",
+            Self::HelpersOnly { .. } => "preservative-helpers-only",
             Self::Low { .. } => "preservative-low",
             Self::WetUnpreserved { .. } => "wet-use-unpreserved",
             Self::Argued { .. } => "unpreserved-argued",
@@ -73,12 +80,15 @@ impl Rule for KeepingProblem {
             Self::NoneWorks { .. } => Severity::Stop,
             Self::Idle { .. }
             | Self::Gap { .. }
+            | Self::Weak { .. }
+            | Self::HelpersOnly { .. }
             | Self::Low { .. }
-            | Self::WetUnpreserved { .. }
+            | Self::WetUnpreserved { apart: None, .. }
             | Self::AntioxidantOnly { .. }
             | Self::PhMissing { water: true, .. }
             | Self::Salicylic { .. } => Severity::Warn,
             Self::PhMissing { water: false, .. }
+            | Self::WetUnpreserved { apart: Some(_), .. }
             | Self::Argued { .. }
             | Self::PhTarget { .. }
             | Self::PackChallenge { .. } => Severity::Note,
@@ -102,9 +112,10 @@ impl Rule for KeepingProblem {
 
     fn reading(&self) -> (Option<Quantity>, Option<Quantity>) {
         match self {
-            Self::NoneWorks { ph, .. } | Self::PhTarget { ph } => {
-                (Some(Quantity::Number(*ph, 2)), None)
-            }
+            Self::NoneWorks { ph, .. }
+            | Self::Weak { ph, .. }
+            | Self::WetUnpreserved { apart: Some(ph), .. }
+            | Self::PhTarget { ph } => (Some(Quantity::Number(*ph, 2)), None),
             Self::Idle { acid: Some((here, least)), .. } => {
                 (Some(Quantity::Number(*here, 4)), Some(Quantity::Percent(*least)))
             }
@@ -128,6 +139,7 @@ impl Rule for KeepingProblem {
         match self {
             Self::NoneWorks { .. }
             | Self::Idle { .. }
+            | Self::Weak { .. }
             | Self::PhMissing { .. }
             | Self::PhTarget { .. }
             | Self::Salicylic { .. } => vec![Fix::Details],
@@ -143,34 +155,67 @@ impl Rule for KeepingProblem {
             Self::NoneWorks { names, ph, measured, free, edition } => words(
                 format!("No preservative works at {}", ph_words(*ph, *measured)),
                 format!(
-                    "The product holds {} free water; {} outside its window or dissociated counts as none",
+                    "The product holds {} free water, and what is outside its window or dissociated counts as none: {}",
                     say.pct(*free),
                     list(names)
                 ),
                 "Bring the pH into the window of the preservative, or choose one that works at this pH; then have it challenge-tested",
                 edition.clone(),
             ),
-            Self::Idle { name, ph, measured, acid, window, source } => {
-                let why = match (acid, window) {
-                    (Some((here, least)), _) if *here < least.to_f64() => format!(
-                        "Only {} % of the product is undissociated acid, which is the part that works; below {} it does nothing",
-                        say.f(*here, 4),
-                        say.pct(*least)
+            Self::Idle { name, ph, measured, acid, window, percent, source } => {
+                let outside = window.is_some_and(|(low, high)| {
+                    low.is_some_and(|l| *ph < l) || high.is_some_and(|h| *ph > h)
+                });
+                let (why, fix) = match (acid, window) {
+                    (Some((here, least)), _) if *here < least.to_f64() => (
+                        format!(
+                            "Only {} % of the product is undissociated acid, which is the part that works; below {} it does nothing",
+                            say.f(*here, 4),
+                            say.pct(*least)
+                        ),
+                        if outside {
+                            "Lower the pH with an acid and measure it again, or use another preservative"
+                        } else {
+                            "Lower the pH with an acid, add more within its limits, or use another preservative"
+                        },
                     ),
-                    (_, Some((low, high))) => format!(
-                        "Its window is {} to {}",
-                        low.map_or("open".to_owned(), |x| say.f(x, 1)),
-                        high.map_or("open".to_owned(), |x| say.f(x, 1))
+                    (_, Some((low, high))) => (
+                        format!(
+                            "Its window is {} to {}",
+                            low.map_or("open".to_owned(), |x| say.f(x, 1)),
+                            high.map_or("open".to_owned(), |x| say.f(x, 1))
+                        ),
+                        "Bring the pH into its window and measure it again, or use another preservative",
                     ),
-                    _ => "It is outside the pH where it works".to_owned(),
+                    _ => (
+                        "It is outside the pH where it works".to_owned(),
+                        "Bring the pH into its window and measure it again, or use another preservative",
+                    ),
                 };
-                words(
-                    format!("{name} does nothing at {}", ph_words(*ph, *measured)),
-                    why,
-                    "Lower the pH with an acid, measure it again, or use another preservative",
-                    source.clone(),
-                )
+                let at = ph_words(*ph, *measured);
+                let title = if outside {
+                    format!("{name} does nothing at {at}")
+                } else {
+                    format!("{name}, {}, does next to nothing at {at}", say.pct(*percent))
+                };
+                words(title, why, fix, source.clone())
             }
+            Self::Weak { names, ph, measured, edition } => words(
+                format!("Preserved weakly at {}: {}", ph_words(*ph, *measured), list(names)),
+                "Much of the acid is dissociated, the undissociated rest is less than it takes, and nothing else stands beside it",
+                "Lower the pH with an acid, add more within its limits, or add a preservative that does not depend on pH",
+                edition.clone(),
+            ),
+            Self::HelpersOnly { names, wet, edition } => words(
+                format!("Nothing but helpers preserves it: {}", list(names)),
+                if *wet {
+                    "They strengthen a preservative and do not carry a product, and a film of water in use is enough for mould and yeast"
+                } else {
+                    "They strengthen a preservative and do not carry a product, and free water lets microbes grow"
+                },
+                "Add a preservative that works at this pH, or show by a challenge test that these hold it",
+                edition.clone(),
+            ),
             Self::Gap { microbes, wet, edition } => {
                 let names: Vec<String> = microbes.iter().map(|m| (*m).to_owned()).collect();
                 words(
@@ -193,20 +238,31 @@ impl Rule for KeepingProblem {
                     source.clone(),
                 )
             }
-            Self::WetUnpreserved { food } => {
+            Self::WetUnpreserved { food, apart } => {
                 let fed = if food.is_empty() {
                     String::new()
                 } else {
-                    format!("; {} would feed them", list(food))
+                    format!("; what would feed them: {}", list(food))
                 };
-                words(
-                    "Gets wet in use and holds no preservative",
-                    format!(
-                        "Dry in the pack is not dry in the shower: a film of water lets mould and yeast grow{fed}"
+                let source = format!("{PRACTICE}; {LOW_RISK}");
+                match apart {
+                    None => words(
+                        "Gets wet in use and holds no preservative",
+                        format!(
+                            "Dry in the pack is not dry in the shower: a film of water lets mould and yeast grow{fed}"
+                        ),
+                        WRITE_DOWN,
+                        source,
                     ),
-                    "Add a preservative, or write down why none is needed: a draining dish, pH above 10, a passed wet-use or challenge test",
-                    format!("{PRACTICE}; {LOW_RISK}"),
-                )
+                    Some(ph) => words(
+                        format!("Holds no preservative, at measured pH {}", say.f(*ph, 2)),
+                        format!(
+                            "A measured pH below 3 or above 10 is a low-risk criterion: it may spare a challenge test, never the assessment, and the film of water in use is milder than the product{fed}"
+                        ),
+                        "Write down the reading and the reason, and let the piece dry between uses",
+                        source,
+                    ),
+                }
             }
             Self::Argued { reason } => words(
                 "No preservative, with a reason on file",
@@ -214,10 +270,14 @@ impl Rule for KeepingProblem {
                 "Keep the test or the argument with the product file, and let a qualified assessor judge it",
                 "this formula's notes",
             ),
-            Self::AntioxidantOnly { names } => words(
-                format!("{} keeps oils, not microbes, in check", list(names)),
-                "An antioxidant slows rancidity; it does not stop bacteria, yeast or mould",
-                "Add a preservative beside it",
+            Self::AntioxidantOnly { names, wet } => words(
+                format!("Nothing but an antioxidant keeps it: {}", list(names)),
+                if *wet {
+                    "An antioxidant slows rancidity and stops no microbes, and it gets wet in use: a film of water lets mould and yeast grow"
+                } else {
+                    "An antioxidant slows rancidity; it does not stop bacteria, yeast or mould"
+                },
+                if *wet { WRITE_DOWN } else { "Add a preservative beside it" },
                 PRACTICE,
             ),
             Self::PhMissing { names, water } => words(
@@ -256,142 +316,6 @@ impl Rule for KeepingProblem {
                 "Lower the pH within what the skin stands, or leave it out; limits and the age rule are checked apart",
                 "dissociation constant from memory (CRC Handbook); common practice",
             ),
-        }
-    }
-}
-
-/// Puts the assessment's findings into the list.
-pub(crate) fn check_keeping(
-    formula: &Formula,
-    opened: &Opened<'_>,
-    keeping: &Keeping,
-    out: &mut Vec<Finding>,
-) {
-    // A premix is judged where it is used; without data nothing can be said.
-    if formula.product.form == Form::Premix || opened.leaves.is_empty() {
-        return;
-    }
-    let mut add = |place, problem| out.push(Finding::new(place, Problem::Keeping(problem)));
-    let whole = Where::Formula;
-    let at = |s: &System| s.lines.first().map_or(whole, |l| Where::Line(*l));
-    let asks = keeping.need != Need::Dry;
-
-    // pH first: most of the rest hangs on it.
-    let depending: Vec<String> = keeping
-        .systems
-        .iter()
-        .filter(|s| s.counts == Counts::PhUnknown)
-        .map(|s| s.inci.clone())
-        .collect();
-    let soap = opened.leaves.iter().any(|l| {
-        l.percent.0 > Decimal::ZERO
-            && l.material.roles.iter().any(|r| r == "soap" || r.contains("soap base"))
-    });
-    match keeping.ph {
-        None if keeping.need == Need::Water || soap => {
-            add(whole, KeepingProblem::PhMissing { names: depending, water: true });
-        }
-        None if asks && !depending.is_empty() => {
-            add(whole, KeepingProblem::PhMissing { names: depending, water: false });
-        }
-        Some((ph, false)) if keeping.need == Need::Water => {
-            add(whole, KeepingProblem::PhTarget { ph });
-        }
-        _ => {}
-    }
-
-    let counting = keeping
-        .systems
-        .iter()
-        .filter(|s| matches!(s.counts, Counts::Yes | Counts::Weakly | Counts::PhUnknown))
-        .count();
-    if let Some((ph, measured)) = keeping.ph
-        && asks
-    {
-        let idle: Vec<&System> =
-            keeping.systems.iter().filter(|s| s.counts == Counts::Idle).collect();
-        if keeping.need == Need::Water && counting == 0 && !idle.is_empty() {
-            let names = idle.iter().map(|s| s.inci.clone()).collect();
-            let (free, edition) = (keeping.water.free, keeping.edition.clone());
-            add(whole, KeepingProblem::NoneWorks { names, ph, measured, free, edition });
-        } else {
-            for s in idle {
-                let acid = s.acid.as_ref().and_then(|a| Some((a.at?.1, a.bands.1)));
-                let window = s.window.map(|w| (w.low, w.high));
-                let (name, source) = (s.inci.clone(), s.source.clone());
-                add(at(s), KeepingProblem::Idle { name, ph, measured, acid, window, source });
-            }
-        }
-    }
-    check_reach(keeping, counting, &mut add, at);
-    // An antioxidant in the place of a preservative is told apart below.
-    let mistaken = !keeping.only_antioxidants.is_empty();
-    if keeping.systems.is_empty() && keeping.need == Need::WetUse && (keeping.argued || !mistaken) {
-        if keeping.argued {
-            let reason = formula.safety.unpreserved.trim().to_owned();
-            add(whole, KeepingProblem::Argued { reason });
-        } else {
-            add(whole, KeepingProblem::WetUnpreserved { food: keeping.food.clone() });
-        }
-    }
-    if asks && !keeping.only_antioxidants.is_empty() && !keeping.argued {
-        let names = keeping.only_antioxidants.clone();
-        add(whole, KeepingProblem::AntioxidantOnly { names });
-    }
-    if let Some((ph, _)) = keeping.ph {
-        let near: Vec<String> = keeping
-            .systems
-            .iter()
-            .filter(|s| {
-                s.acid.is_some() || s.window.is_some_and(|w| w.high.is_some_and(|h| h < 8.0))
-            })
-            .filter(|s| s.window.and_then(|w| w.high).is_some_and(|h| ph <= h && h - ph < 0.5))
-            .map(|s| s.inci.clone())
-            .collect();
-        let wet = keeping.water.free > Percent(Decimal::from(5));
-        if wet && formula.product.pack == Pack::Jar && !near.is_empty() {
-            let pack = formula.product.pack;
-            add(whole, KeepingProblem::PackChallenge { pack, names: near, ph });
-        }
-        if let Some(s) = keeping.systems.iter().find(|s| s.inci == "Salicylic Acid")
-            && ph > 4.0
-        {
-            add(at(s), KeepingProblem::Salicylic { ph, percent: s.percent });
-        }
-    }
-}
-
-/// Gaps in what is reached, and amounts too small to stand alone.
-fn check_reach(
-    keeping: &Keeping,
-    counting: usize,
-    add: &mut impl FnMut(Where, KeepingProblem),
-    at: impl Fn(&System) -> Where,
-) {
-    if keeping.need == Need::Dry || keeping.systems.is_empty() || keeping.coverage_open {
-        return;
-    }
-    // What depends on an unknown pH may reach them: that is said where the pH is missing.
-    let open = keeping.systems.iter().any(|s| s.counts == Counts::PhUnknown);
-    if counting > 0 && !open {
-        let microbes: Vec<&'static str> = MICROBES
-            .into_iter()
-            .zip(keeping.coverage)
-            .filter(|(_, reach)| *reach == Reach::None)
-            .map(|(name, _)| name)
-            .collect();
-        if !microbes.is_empty() {
-            let wet = keeping.need == Need::WetUse;
-            let edition = keeping.edition.clone();
-            add(Where::Formula, KeepingProblem::Gap { microbes, wet, edition });
-        }
-    }
-    // One that is low is carried by another that is not.
-    let carried = keeping.systems.iter().any(|s| s.counts == Counts::Yes);
-    for s in keeping.systems.iter().filter(|s| s.counts == Counts::Weakly && !carried) {
-        if let Some(least) = s.least.filter(|l| s.percent < *l) {
-            let (name, percent, source) = (s.inci.clone(), s.percent, s.source.clone());
-            add(at(s), KeepingProblem::Low { name, percent, least, source });
         }
     }
 }

@@ -3,8 +3,7 @@
 
 use rust_decimal::Decimal;
 
-use crate::chemistry::acid::{undissociated, undissociated_curve};
-use crate::chemistry::molar::acid_factor;
+use crate::chemistry::acid::undissociated_curve;
 use crate::chemistry::water_activity::{self, WaterActivity};
 use crate::evaluate::{Derived, Opened};
 use crate::formula::{
@@ -13,7 +12,8 @@ use crate::formula::{
 use crate::quantity::{Percent, decimal_to_f64};
 use crate::rules::Rules;
 
-use super::preservation::{ActiveAcid, Preservative, Reach};
+use super::keeping_systems::systems;
+use super::preservation::Reach;
 
 /// pH axis of the curves of acids.
 pub const CURVE_FROM: f64 = 3.0;
@@ -104,7 +104,7 @@ impl Counts {
             Self::Yes => "works here",
             Self::Helps => "helps the others",
             Self::Weakly => "works weakly here",
-            Self::Idle => "does nothing at this pH",
+            Self::Idle => "does next to nothing here",
             Self::PhUnknown => "depends on the pH, which is not stated",
         }
     }
@@ -131,6 +131,8 @@ pub struct System {
     pub least: Option<Percent>,
     /// Bacteria, yeast, mould; `None` where the make-up of a blend is not known.
     pub reach: Option<[Reach; 3]>,
+    /// Helps others and does not stand alone.
+    pub helper: bool,
     /// Whether it counts.
     pub counts: Counts,
     /// A phenol or acid that micelles bind.
@@ -140,6 +142,11 @@ pub struct System {
     /// Source of the data.
     pub source: String,
 }
+
+/// The low-risk criterion of pH.
+pub const PH_APART: &str = "measured pH below 3 or above 10";
+/// The low-risk criterion of alcohol.
+pub const ALCOHOL: &str = "more than 20 % alcohol";
 
 /// One low-risk criterion.
 #[derive(Clone, Debug, PartialEq)]
@@ -197,6 +204,14 @@ pub struct Keeping {
 /// The names of the three kinds of microbes, in the order of [`Keeping::coverage`].
 pub const MICROBES: [&str; 3] = ["bacteria", "yeast", "mould"];
 
+impl Keeping {
+    /// True when this low-risk criterion is known to be met.
+    #[must_use]
+    pub fn meets(&self, criterion: &str) -> bool {
+        self.criteria.iter().any(|c| c.name == criterion && c.met == Some(true))
+    }
+}
+
 /// Assesses a formula.
 #[must_use]
 pub fn keeping(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Keeping {
@@ -245,13 +260,26 @@ pub fn keeping(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Keeping
     }
 }
 
-/// Starches, flours, seeds and shells: what holds moisture of its own and came from a plant.
+/// Starches, flours, seeds, shells and sugars: what microbes live on once it is wet. Clays,
+/// minerals, charcoal, soaps and salts that hold moisture feed nothing.
 fn feeds(material: &Material) -> bool {
+    let group = material.group.as_str();
+    if group.contains("sugar") {
+        return true;
+    }
+    let solid = matches!(
+        material.function,
+        Some(Function::Filler | Function::Exfoliant | Function::Active | Function::Thickener)
+    );
     let bound = material
         .water
         .as_ref()
         .is_some_and(|w| w.kind == WaterKind::Bound && w.percent.value.0 > Decimal::ONE);
-    bound && !material.group.contains("clay") && !material.group.contains("mineral")
+    let inert = ["clay", "mineral", "salt"].iter().any(|g| group.contains(g))
+        || ["Silica", "Charcoal Powder", "Carbomer"]
+            .iter()
+            .any(|i| material.inci.eq_ignore_ascii_case(i));
+    solid && bound && !inert
 }
 
 fn names(opened: &Opened<'_>, wanted: impl Fn(&Material) -> bool) -> Vec<String> {
@@ -263,155 +291,6 @@ fn names(opened: &Opened<'_>, wanted: impl Fn(&Material) -> bool) -> Vec<String>
         }
     }
     out
-}
-
-fn systems(formula: &Formula, opened: &Opened<'_>, rules: &Rules, ph: Option<f64>) -> Vec<System> {
-    let mut out: Vec<System> = Vec::new();
-    for component in &opened.composition.components {
-        let Some(data) = rules.preservatives.of(&component.inci) else { continue };
-        if component.percent.0 <= Decimal::ZERO {
-            continue;
-        }
-        let mut lines: Vec<LineId> = component.sources.iter().map(|s| s.line).collect();
-        lines.dedup();
-        out.push(known(formula, data, component.percent, lines, ph));
-    }
-    // Preservatives that the data do not know, and blends that keep their make-up to themselves.
-    for leaf in opened.leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO) {
-        let m = leaf.material;
-        let opened_up = m.composition.iter().any(|p| p.share.is_some());
-        let told = if opened_up {
-            m.composition.iter().any(|p| rules.preservatives.of(&p.inci).is_some())
-        } else {
-            rules.preservatives.of(&m.inci).is_some()
-        };
-        if m.function != Some(Function::Preservative) || told {
-            continue;
-        }
-        match out.iter_mut().find(|s| s.inci == m.inci) {
-            Some(system) => {
-                system.percent += leaf.percent;
-                system.lines.push(leaf.line);
-            }
-            None => out.push(unknown(formula, m, leaf.percent, leaf.line, ph)),
-        }
-    }
-    for system in &mut out {
-        judge(system, ph.is_some());
-    }
-    out.sort_by(|a, b| b.percent.cmp(&a.percent).then_with(|| a.inci.cmp(&b.inci)));
-    out
-}
-
-fn inside(window: Option<Span>, ph: Option<f64>) -> Option<bool> {
-    let (window, ph) = (window?, ph?);
-    Some(window.low.is_none_or(|l| ph >= l) && window.high.is_none_or(|h| ph <= h))
-}
-
-/// The warmest phase that one of these lines stands in.
-fn warmest(formula: &Formula, lines: &[LineId]) -> Option<f64> {
-    lines.iter().filter_map(|l| formula.phase_of(*l)?.temperature.warmest_c()).reduce(f64::max)
-}
-
-fn known(
-    formula: &Formula,
-    data: &Preservative,
-    percent: Percent,
-    lines: Vec<LineId>,
-    ph: Option<f64>,
-) -> System {
-    let window = data.ph.as_ref().map(|f| f.value);
-    let heat = data.heat_c.as_ref().map(|f| f.value).zip(warmest(formula, &lines));
-    System {
-        inci: data.inci.clone(),
-        percent,
-        acid: data.acid.as_ref().and_then(|a| acid_here(a, percent, ph)),
-        window,
-        in_window: inside(window, ph),
-        heat,
-        least: data.least.as_ref().map(|f| f.value),
-        reach: Some(data.reach),
-        counts: if data.helper { Counts::Helps } else { Counts::Yes },
-        bound: data.bound_by_ethoxylates,
-        note: data.note.clone(),
-        source: data.about.provenance(),
-        lines,
-    }
-}
-
-fn unknown(
-    formula: &Formula,
-    material: &Material,
-    percent: Percent,
-    line: LineId,
-    ph: Option<f64>,
-) -> System {
-    let window = material.ph_window.as_ref().map(|f| f.value);
-    let heat = material.heat_limit_c.as_ref().map(|f| f.value).zip(warmest(formula, &[line]));
-    let level = material.use_levels.iter().filter_map(|l| l.value.low).min();
-    System {
-        inci: material.inci.clone(),
-        percent,
-        lines: vec![line],
-        acid: None,
-        window,
-        in_window: inside(window, ph),
-        heat,
-        least: level,
-        reach: None,
-        counts: Counts::Yes,
-        bound: false,
-        note: "What it reaches is not known: ask the supplier for its make-up".to_owned(),
-        source: material.about.provenance(),
-    }
-}
-
-fn acid_here(acid: &ActiveAcid, percent: Percent, ph: Option<f64>) -> Option<AcidHere> {
-    let factor = acid_factor(&acid.added, &acid.acid, acid.moles).ok()?;
-    let total = percent.times(factor);
-    let at = ph.and_then(|ph| {
-        let fraction = undissociated(ph, acid.pka)?;
-        Some((fraction, fraction * total.to_f64()))
-    });
-    let band = at.map(|(_, here)| {
-        if here >= acid.good.to_f64() {
-            Band::Good
-        } else if here >= acid.weak.to_f64() {
-            Band::Weak
-        } else {
-            Band::Idle
-        }
-    });
-    Some(AcidHere {
-        name: acid.name.clone(),
-        pka: acid.pka,
-        total,
-        at,
-        band,
-        bands: (acid.good, acid.weak),
-    })
-}
-
-/// Settles whether a system counts, from its window, its acid and its amount.
-fn judge(system: &mut System, ph_stated: bool) {
-    let depends = system.acid.is_some() || system.window.is_some();
-    let narrow =
-        system.acid.is_some() || system.window.is_some_and(|w| w.high.is_some_and(|h| h < 8.0));
-    if !ph_stated && depends && narrow {
-        system.counts = Counts::PhUnknown;
-        return;
-    }
-    if system.in_window == Some(false)
-        || system.acid.as_ref().is_some_and(|a| a.band == Some(Band::Idle))
-    {
-        system.counts = Counts::Idle;
-        return;
-    }
-    let weak_acid = system.acid.as_ref().is_some_and(|a| a.band == Some(Band::Weak));
-    let little = system.least.is_some_and(|l| system.percent < l);
-    if system.counts == Counts::Yes && (weak_acid || little) {
-        system.counts = Counts::Weakly;
-    }
 }
 
 /// Low-risk criteria as a test laboratory sums up ISO 29621:2017; the standard itself was not
@@ -438,7 +317,7 @@ fn criteria(
     let aw = activity.as_ref().ok().map(|a| a.aw);
     vec![
         Criterion {
-            name: "measured pH below 3 or above 10",
+            name: PH_APART,
             met: ph.and_then(|(ph, measured)| {
                 // A target proves nothing; outside the range it is at least no.
                 let outside = !(3.0..=10.0).contains(&ph);
@@ -452,7 +331,7 @@ fn criteria(
             figure: CriterionFigure::Percent(free),
         },
         Criterion {
-            name: "more than 20 % alcohol",
+            name: ALCOHOL,
             met: Some(alcohol > Percent(Decimal::from(20))),
             figure: CriterionFigure::Percent(alcohol),
         },

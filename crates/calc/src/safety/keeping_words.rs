@@ -1,6 +1,7 @@
 //! What the assessment of preservation says in sentences.
 
-use super::keeping::{Counts, Keeping, Need, System};
+use super::keeping::{ALCOHOL, Counts, Keeping, MICROBES, Need, PH_APART, System};
+use super::preservation::Reach;
 use crate::number::{NumberStyle, format_f64, format_plain};
 use crate::quantity::{Percent, derived};
 
@@ -50,10 +51,18 @@ impl Keeping {
         }
         if !idle.is_empty() {
             out.push(format!(
-                "Does nothing at this pH: {}; bring the pH down, or choose another",
+                "Does next to nothing at this pH and amount: {}; bring the pH into its window, add more within its limits, or choose another",
                 idle.join(", ")
             ));
         }
+        let helpers = of(&[Counts::Helps]);
+        if !helpers.is_empty() {
+            out.push(format!(
+                "Strengthens others and does not carry a product by itself: {}",
+                helpers.join(", ")
+            ));
+        }
+        out.extend(self.reach_words());
         if self.systems.is_empty() {
             out.push(if self.argued {
                 "Without a preservative, for the reason that was written down".to_owned()
@@ -61,6 +70,7 @@ impl Keeping {
                 "Nothing in it preserves it".to_owned()
             });
         }
+        out.extend(self.low_risk_words());
         match self.ph {
             None => out.push(
                 "Measure the pH of the finished product; for a bar, of a 10 % dispersion at 25 °C"
@@ -73,6 +83,61 @@ impl Keeping {
             Some((_, true)) => {}
         }
         out
+    }
+
+    /// What is held weakly or not at all by those that count.
+    fn reach_words(&self) -> Option<String> {
+        let unknown: Vec<&str> = self
+            .systems
+            .iter()
+            .filter(|s| s.reach.is_none() && s.counts != Counts::Idle)
+            .map(|s| s.inci.as_str())
+            .collect();
+        if !unknown.is_empty() {
+            return Some(format!(
+                "What it reaches is not known for {}: ask the supplier for its make-up",
+                unknown.join(", ")
+            ));
+        }
+        let held = |at: Reach| -> Vec<&str> {
+            MICROBES
+                .into_iter()
+                .zip(self.coverage)
+                .filter(|(_, r)| *r == at)
+                .map(|(m, _)| m)
+                .collect()
+        };
+        let (weak, none) = (held(Reach::Weak), held(Reach::None));
+        if self.systems.is_empty() || none.len() == MICROBES.len() {
+            return None;
+        }
+        let mut parts = Vec::new();
+        if !weak.is_empty() {
+            parts.push(format!("{} weakly", weak.join(", ")));
+        }
+        if !none.is_empty() {
+            parts.push(format!("{} not at all", none.join(", ")));
+        }
+        (!parts.is_empty())
+            .then(|| format!("By what is known of its preservatives it holds {}", parts.join("; ")))
+    }
+
+    /// What a low-risk criterion that is met means. Being dry in the pack says nothing of a bar in
+    /// the shower.
+    fn low_risk_words(&self) -> Option<String> {
+        let met: Vec<&str> = self
+            .criteria
+            .iter()
+            .filter(|c| c.met == Some(true))
+            .filter(|c| self.need == Need::Water || [PH_APART, ALCOHOL].contains(&c.name))
+            .map(|c| c.name)
+            .collect();
+        (!met.is_empty()).then(|| {
+            format!(
+                "Low-risk criterion met ({}; ISO 29621:2017 as a laboratory sums it up): that may spare a challenge test, never the assessment",
+                met.join(", ")
+            )
+        })
     }
 }
 

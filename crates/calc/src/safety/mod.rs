@@ -9,6 +9,7 @@ pub mod factor;
 pub(crate) mod fixture;
 pub mod interactions;
 pub mod keeping;
+mod keeping_systems;
 mod keeping_words;
 mod limit_words;
 pub mod limits;
