@@ -1,8 +1,10 @@
 //! Rules of exfoliants by place of use.
 
+use super::process::by_amount;
 use super::{Finding, Problem as P, Where};
 use crate::evaluate::{GrainFigures, Opened};
 use crate::formula::{Form, Formula, Function};
+use crate::grit::sizes::GrainSize;
 use crate::rules::Rules;
 
 pub(crate) fn check_grains(
@@ -12,7 +14,6 @@ pub(crate) fn check_grains(
     rules: &Rules,
     out: &mut Vec<Finding>,
 ) {
-    let mut assumed: Vec<String> = Vec::new();
     for leaf in &opened.leaves {
         let m = leaf.material;
         if m.function != Some(Function::Exfoliant) {
@@ -27,15 +28,21 @@ pub(crate) fn check_grains(
                 out.push(Finding::new(Where::Line(leaf.line), problem));
             }
             Some(g) => {
-                if let Err(error) = crate::grit::sizes::GrainSize::fit(g.value.sizes_in_use()) {
+                if let Err(error) = GrainSize::fit(g.value.sizes_in_use()) {
                     let problem = P::GrainDataBad { name, what: error.to_string() };
                     out.push(Finding::new(Where::Line(leaf.line), problem));
-                } else if g.value.size_is_assumed() && !assumed.contains(&name) {
-                    assumed.push(name);
                 }
             }
         }
     }
+    let assumed = by_amount(&opened.leaves, |m| {
+        let sized = m.grain.as_ref().filter(|_| m.function == Some(Function::Exfoliant));
+        sized.is_some_and(|g| {
+            m.density_solid.is_some()
+                && g.value.size_is_assumed()
+                && GrainSize::fit(g.value.sizes_in_use()).is_ok()
+        })
+    });
     if !assumed.is_empty() {
         out.push(Finding::new(Where::Formula, P::GrainSizeAssumed { names: assumed }));
     }

@@ -4,6 +4,7 @@
 //! sentences are made from them in one place, [`Finding::words`], so that a translation
 //! never touches a rule.
 
+mod all;
 mod allergy;
 mod amounts;
 mod care;
@@ -16,6 +17,7 @@ mod keeping_check;
 mod law;
 mod law_words;
 mod mixing;
+mod order;
 mod pack;
 mod process;
 mod rule;
@@ -24,6 +26,7 @@ mod setting;
 mod weighing;
 mod words;
 
+pub use all::all_rules;
 pub use allergy::AllergyProblem;
 pub use care::{Care, cares};
 pub use case::{Bringer, Brought};
@@ -35,6 +38,7 @@ pub use mixing::{
     ClashProblem, MakingProblem, MixingProblem, OilProblem, PhProblem, PowderProblem,
     SolubilityProblem,
 };
+pub use order::counts;
 pub use pack::PackProblem;
 pub use rule::{Fix, Quantity, RuleKind};
 pub use scent::ScentProblem;
@@ -46,6 +50,7 @@ pub(crate) use hlb::check_hlb;
 pub(crate) use keeping_check::check_keeping;
 pub(crate) use law::check_law;
 pub(crate) use mixing::check_mixing;
+pub(crate) use order::{accept, sort};
 pub(crate) use pack::check_label;
 pub(crate) use process::check_process;
 pub(crate) use scent::check_scent;
@@ -55,7 +60,7 @@ pub(crate) use weighing::check_weighing;
 use rule::Rule;
 
 use crate::batch::PlanProblem;
-use crate::formula::{Accepted, Form, Formula, Function, LineId, PhaseId, Place, UseScope};
+use crate::formula::{Accepted, Form, Function, LineId, PhaseId, Place, UseScope};
 use crate::quantity::{Grams, Percent};
 
 /// How much a finding matters.
@@ -447,35 +452,4 @@ impl Finding {
             P::ParcelSlumps { .. } => "parcel-slumps",
         }
     }
-}
-
-/// Findings in the order of a list: severity, then place in the formula.
-pub(crate) fn sort(findings: &mut [Finding], line_order: &[LineId]) {
-    let at = |place: Where| match place {
-        Where::Formula => (0, 0),
-        Where::Phase(p) => (1, usize::try_from(p.0).unwrap_or(usize::MAX)),
-        Where::Line(l) => (2, line_order.iter().position(|x| *x == l).unwrap_or(usize::MAX)),
-        Where::Batch => (3, 0),
-    };
-    findings.sort_by_key(|f| (f.severity(), at(f.place)));
-}
-
-/// Marks warnings that the maker accepted. A Stop cannot be accepted, and an acceptance of
-/// something that says something else by now does not hold.
-pub(crate) fn accept(formula: &Formula, findings: &mut [Finding]) {
-    if formula.safety.accepted.is_empty() {
-        return;
-    }
-    for finding in findings.iter_mut().filter(|f| f.severity() == Severity::Warn) {
-        let key = finding.key();
-        let of = formula.safety.accepted.iter().find(|a| a.key == key);
-        finding.accepted = of.filter(|a| a.said == finding.said()).cloned();
-    }
-}
-
-/// Counts by severity: stops, warns, notes. Accepted warnings are not counted.
-#[must_use]
-pub fn counts(findings: &[Finding]) -> [usize; 3] {
-    let count = |s| findings.iter().filter(|f| f.stands() && f.severity() == s).count();
-    [count(Severity::Stop), count(Severity::Warn), count(Severity::Note)]
 }

@@ -11,6 +11,8 @@ use crate::quantity::Percent;
 /// Decimals of a percent that a converted amount is rounded to before it is compared: molar
 /// masses have five figures.
 pub const CONVERTED_DECIMALS: u32 = 4;
+/// The most that is kept of a small one.
+const MOST_DECIMALS: u32 = 10;
 
 /// Where part of a counted amount comes from.
 #[derive(Clone, Debug, PartialEq)]
@@ -276,5 +278,12 @@ pub(crate) fn rounded(amount: Percent, converted: bool) -> Percent {
         return amount;
     }
     let at = RoundingStrategy::MidpointAwayFromZero;
-    Percent(amount.0.round_dp_with_strategy(CONVERTED_DECIMALS, at))
+    // Below 0.01 % three figures count, or a limit of 0.001 % would be off by a twentieth.
+    let mut places = CONVERTED_DECIMALS;
+    let mut edge = Decimal::new(1, 2);
+    while places < MOST_DECIMALS && amount.0.abs() < edge {
+        places += 1;
+        edge = Decimal::new(1, places.saturating_sub(2));
+    }
+    Percent(amount.0.round_dp_with_strategy(places, at))
 }

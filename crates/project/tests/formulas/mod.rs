@@ -4,12 +4,16 @@
 #[path = "../interactions/bench.rs"]
 mod bench;
 
+use proptest::prelude::*;
 use quern_calc::batch::BatchPlan;
 use quern_calc::evaluate::{Context, Evaluation, Opened, evaluate, side_label};
 use quern_calc::findings::{Finding, Severity};
-use quern_calc::formula::{Formula, Library};
+use quern_calc::formula::{
+    Contact, Form, Formula, Item, Library, PhaseKind, PhaseTemperature, Place,
+};
 use quern_calc::label::Label;
 use quern_calc::quantity::Date;
+use rust_decimal::Decimal;
 
 pub use bench::*;
 
@@ -75,4 +79,41 @@ impl Whole for Bench {
             all.iter().filter(|f| f.rule() == rule).map(Finding::said).collect();
         assert_eq!(found, [String::new(); 0], "{rule}");
     }
+}
+
+/// Ids of the library, in an order that is always the same.
+pub fn pool() -> Vec<Item> {
+    let all = quern_project::library::builtin().materials.values();
+    all.map(|m| Item::Material(m.id.clone())).collect()
+}
+
+pub fn random() -> impl Strategy<Value = Formula> {
+    let pool = pool();
+    let line = (0..pool.len(), 1_i64..3_000);
+    let phase = (0..PhaseKind::ALL.len(), prop::collection::vec(line, 1..9));
+    let phases = prop::collection::vec(phase, 1..4);
+    let what = (0..Form::ALL.len(), 0..Place::ALL.len(), any::<bool>());
+    (what, phases, prop::option::of(20_i64..120)).prop_map(
+        move |((form, place, on), phases, ph)| {
+            let mut case = bench(Form::ALL[form])
+                .product(Place::ALL[place], if on { Contact::LeaveOn } else { Contact::RinseOff });
+            for (kind, lines) in phases {
+                let texts: Vec<(String, String)> = lines
+                    .iter()
+                    .map(|(m, p)| {
+                        let Item::Material(id) = &pool[*m] else { unreachable!() };
+                        (id.to_string(), Decimal::new(*p, 2).to_string())
+                    })
+                    .collect();
+                let lines: Vec<(&str, &str)> =
+                    texts.iter().map(|(m, p)| (m.as_str(), p.as_str())).collect();
+                let heat = PhaseTemperature::HeatTo(60.0);
+                case = case.phase(PhaseKind::ALL[kind], heat, &lines);
+            }
+            if let Some(ph) = ph {
+                case = case.ph(&Decimal::new(ph, 1).to_string(), ph % 2 == 0);
+            }
+            case.formula
+        },
+    )
 }
