@@ -104,13 +104,17 @@ fn check_use_levels(formula: &Formula, opened: &Opened<'_>, out: &mut Vec<Findin
     if formula.product.form == Form::Premix {
         return;
     }
-    let mut sums: BTreeMap<&MaterialId, (&Material, LineId, Percent)> = BTreeMap::new();
+    // At the line that brings most of it.
+    let mut sums: BTreeMap<&MaterialId, (&Material, BTreeMap<LineId, Percent>)> = BTreeMap::new();
     for leaf in &opened.leaves {
         let entry =
-            sums.entry(&leaf.material.id).or_insert((leaf.material, leaf.line, Percent::ZERO));
-        entry.2 += leaf.percent;
+            sums.entry(&leaf.material.id).or_insert_with(|| (leaf.material, BTreeMap::new()));
+        *entry.1.entry(leaf.line).or_default() += leaf.percent;
     }
-    for (material, line, percent) in sums.values() {
+    for (material, lines) in sums.values() {
+        let percent = &lines.values().copied().sum::<Percent>();
+        let most = lines.iter().max_by(|a, b| a.1.cmp(b.1).then_with(|| b.0.cmp(a.0)));
+        let Some((line, _)) = most else { continue };
         if percent.0 <= Decimal::ZERO {
             continue;
         }

@@ -1,8 +1,8 @@
-//! Cautions on the pack: those that follow from rules, those that a limit asks for, own ones.
+//! Cautions on the pack: what makes each of them stand, and in which words.
 
 use rust_decimal::Decimal;
 
-use super::assemble::{LabelAsk, PackCaution};
+use super::{LabelAsk, PackCaution};
 use crate::evaluate::Opened;
 use crate::safety::market::{LabelCaution, Trigger};
 
@@ -32,7 +32,8 @@ pub(super) fn cautions(ask: &LabelAsk<'_>) -> Vec<PackCaution> {
     out
 }
 
-/// Names of the materials that make a caution stand; `None` when it does not.
+/// Names of what makes a caution stand, by name, so that a line that moves or an amount that
+/// changes leaves a printed label as it is; `None` when it does not stand.
 fn triggered(caution: &LabelCaution, opened: &Opened<'_>) -> Option<Vec<String>> {
     let mut names: Vec<String> = Vec::new();
     let mut add = |name: &str| {
@@ -62,5 +63,6 @@ fn triggered(caution: &LabelCaution, opened: &Opened<'_>) -> Option<Vec<String>>
             }
         }
     }
+    names.sort();
     (!names.is_empty()).then_some(names)
 }

@@ -1,6 +1,6 @@
 //! Sources of the substances that a rule names, added up.
 
-use rust_decimal::RoundingStrategy;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 use super::contents::{Contents, How};
 use super::factor::{Conversion, factor};
