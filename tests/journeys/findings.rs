@@ -51,8 +51,8 @@ fn a_limit_of_law_is_told_opened_and_fixed_by_a_click() {
     shows(&h, "1.35 %");
     press(&mut h, &format!("Hide arithmetic: {title}"));
     // One click brings the line to the limit, and undo takes it back.
-    press(&mut h, &format!("Set to 1.1111 %: {title}"));
-    assert_eq!(percent(&mut h, PRESERVATIVE), "1.1111");
+    press(&mut h, &format!("Set to 1.11 %: {title}"));
+    assert_eq!(percent(&mut h, PRESERVATIVE), "1.11");
     assert!(!rules(&mut h).contains(&"law-limit"));
     keys(&mut h, Modifiers::COMMAND, Key::Z);
     assert_eq!(percent(&mut h, PRESERVATIVE), "1.5");
@@ -197,11 +197,11 @@ fn exposure_is_worked_out_from_what_is_entered() {
     // Further down in the list than is seen at once.
     h.get_by_label("Benzyl Alcohol").click_accesskit();
     h.run_steps(4);
-    fill(&mut h, "Departure", "0");
+    fill(&mut h, "Departure point", "0");
     press(&mut h, "Apply");
     shows(&h, "above 0");
-    fill(&mut h, "Departure", "50");
-    fill(&mut h, "Absorbed", "10");
+    fill(&mut h, "Departure point", "50");
+    fill(&mut h, "Absorbed, %", "10");
     press(&mut h, "Apply");
     h.run_steps(3);
     let here = h.state_mut().here().unwrap();

@@ -147,6 +147,7 @@ impl Default for Rules {
             as_of: Date::new(2026, 11, 25).unwrap_or(Date::Y2K),
             grains: vec![
                 guide(Place::Face, Some(350.0), Some(25.0), Some(3), Some(2.0)),
+                guide(Place::Lips, Some(350.0), Some(25.0), Some(3), Some(2.0)),
                 guide(Place::Body, Some(1000.0), Some(130.0), None, None),
             ],
             needed: vec![

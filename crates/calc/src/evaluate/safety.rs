@@ -145,6 +145,14 @@ impl SafetyFigures {
         out
     }
 
+    /// What was checked for one market's label, a line each.
+    #[must_use]
+    pub fn checked_in(&self, code: &str) -> Vec<String> {
+        let mut own = self.clone();
+        own.markets.retain(|m| m.code == code);
+        own.checked_against()
+    }
+
     /// What no rule looked at, each once.
     #[must_use]
     pub fn not_checked(&self) -> Vec<String> {

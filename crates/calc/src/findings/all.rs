@@ -6,7 +6,7 @@ pub fn all_rules() -> &'static [&'static str] {
     &ALL
 }
 
-const ALL: [&str; 109] = [
+const ALL: [&str; 110] = [
     "acid-form-solubility",
     "active-ph",
     "alkali-assay-missing",
@@ -28,6 +28,7 @@ const ALL: [&str; 109] = [
     "cationic-polymer",
     "cationic-with-anionic",
     "cationic-with-gum",
+    "cleanser-left-on",
     "cycle",
     "dust",
     "empty-formula",

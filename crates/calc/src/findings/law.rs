@@ -169,7 +169,7 @@ impl Rule for LawProblem {
                 .into_iter()
                 .collect(),
             Self::Clash { line, .. } => vec![Fix::Swap { line: *line }],
-            Self::Condition { .. } => vec![Fix::Details],
+            Self::Condition { .. } => Vec::new(),
             Self::Pending { .. } => Vec::new(),
         }
     }
@@ -290,11 +290,12 @@ fn remedy(formula: &Formula, opened: &Opened<'_>, check: &LimitCheck, line: Line
     let Some(less) = excess.checked_div(slope).filter(|l| l.is_sign_positive()) else {
         return out;
     };
-    let step = rust_decimal::Decimal::new(1, 4);
-    let mut percent = now
-        .0
-        .saturating_sub(less)
-        .round_dp_with_strategy(4, rust_decimal::RoundingStrategy::ToNegativeInfinity);
+    // As fine as amounts are shown, and finer only for traces.
+    let target = now.0.saturating_sub(less);
+    let places = if target >= rust_decimal::Decimal::new(1, 1) { 2 } else { 4 };
+    let step = rust_decimal::Decimal::new(1, places);
+    let mut percent =
+        target.round_dp_with_strategy(places, rust_decimal::RoundingStrategy::ToNegativeInfinity);
     // The last place of a long division, and a cap that must not be met exactly.
     for _ in 0..2 {
         let moved = percent.saturating_sub(now.0).saturating_mul(slope);

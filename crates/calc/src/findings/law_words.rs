@@ -5,7 +5,7 @@ use super::law::{Edition, LawProblem};
 use super::words::{Say, list, words};
 use crate::evaluate::Opened;
 use crate::formula::{Figure, LineId};
-use crate::number::{format_fixed, format_plain};
+use crate::number::{NumberStyle, format_fixed, format_plain};
 use crate::quantity::{Percent, derived};
 use crate::safety::limits::{
     CONVERTED_DECIMALS, LimitCheck, LimitSource, StatementHeld, UnknownSource, Verdict,
@@ -82,7 +82,7 @@ pub(super) fn words_of(problem: &LawProblem, say: &Say) -> Words {
             let each = if check.member.is_some() { " of each" } else { "" };
             let fix = match remedy.percent {
                 Some(p) => {
-                    format!("Reduce {} to {} or less, or swap it", remedy.name, exact(say, p))
+                    format!("Reduce “{}” to {} or less, or swap it", remedy.name, exact(say, p))
                 }
                 None => {
                     let all = list(&names(&check.sources, &[]));
@@ -206,11 +206,26 @@ fn members(unknown: &[UnknownSource]) -> Vec<String> {
 fn condition(edition: &Edition, held: &StatementHeld) -> Words {
     let all = list(&names(&held.sources, &held.unknown));
     words(
-        format!("{all}: a condition beside the amount ({})", edition.short()),
+        format!("{all}: a condition of {} ({})", held.reference, edition.short()),
         format!("{}, in this product ({}): {}", held.reference, edition.product, held.text),
         "Check it against the supplier's papers, and keep the answer with the product file",
         source(edition, &held.reference, &held.about),
     )
+}
+
+/// What a material brings: its own share of the product, times what of it is the substance.
+pub(crate) fn made_of(style: NumberStyle, source: &LimitSource) -> String {
+    let say = Say(style);
+    let share = Percent::share(source.percent.0, source.brought.0);
+    match share.filter(|_| source.percent != source.brought) {
+        Some(share) => format!(
+            "{} × {} = {}",
+            exact(&say, source.brought),
+            exact(&say, share),
+            exact(&say, source.percent)
+        ),
+        None => exact(&say, source.percent),
+    }
 }
 
 /// One source in figures.
@@ -218,9 +233,9 @@ fn step(say: &Say, source: &LimitSource, species: Option<&str>) -> String {
     let from = if source.name.eq_ignore_ascii_case(&source.member) {
         source.name.clone()
     } else {
-        format!("{} from {}", source.member, source.name)
+        format!("{} from “{}”", source.member, source.name)
     };
-    let percent = exact(say, source.percent);
+    let percent = made_of(say.0, source);
     match source.conversion {
         None => format!("{from} {percent}"),
         Some(c) => {

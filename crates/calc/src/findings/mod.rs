@@ -34,6 +34,7 @@ pub use hlb::HlbProblem;
 pub use keeping::KeepingProblem;
 pub use law::{Edition, LawProblem};
 pub use law_words::Remedy;
+pub(crate) use law_words::made_of;
 pub use mixing::{
     ClashProblem, MakingProblem, MixingProblem, OilProblem, PhProblem, PowderProblem,
     SolubilityProblem,
@@ -70,7 +71,7 @@ pub enum Severity {
     Stop,
     /// Likely to go wrong; may be accepted with a reason.
     Warn,
-    /// Worth knowing.
+    /// Worth knowing; may be put aside with a reason.
     Note,
 }
 
@@ -336,7 +337,7 @@ impl Finding {
         }
     }
 
-    /// True for a warning that nobody accepted, and for every Stop and Note.
+    /// True for what nobody accepted, and for every Stop.
     #[must_use]
     pub fn stands(&self) -> bool {
         self.accepted.is_none()

@@ -20,7 +20,7 @@ pub(crate) fn accept(formula: &Formula, findings: &mut [Finding]) {
     if formula.safety.accepted.is_empty() {
         return;
     }
-    for finding in findings.iter_mut().filter(|f| f.severity() == Severity::Warn) {
+    for finding in findings.iter_mut().filter(|f| f.severity() != Severity::Stop) {
         let key = finding.key();
         let of = formula.safety.accepted.iter().find(|a| a.key == key);
         finding.accepted = of.filter(|a| a.said == finding.said()).cloned();

@@ -124,6 +124,8 @@ pub enum Fix {
     },
     /// Opens pH, pack and what else the formula is for.
     Details,
+    /// Goes to the category of the fragrance standard.
+    Category,
     /// Opens the method and temperature of a phase.
     Phase(crate::formula::PhaseId),
     /// Lets a line fill to 100.
@@ -144,6 +146,7 @@ impl Fix {
             Self::Swap { .. } => "Swap for…".to_owned(),
             Self::Certificate { .. } | Self::SupplierOf { .. } => "Supplier's figures…".to_owned(),
             Self::Details => "Formula details…".to_owned(),
+            Self::Category => "Fragrance category…".to_owned(),
             Self::Phase(_) => "Phase…".to_owned(),
             Self::BringTo100 => "Bring to 100…".to_owned(),
             Self::Label => "Go to the label".to_owned(),

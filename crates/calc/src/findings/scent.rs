@@ -132,9 +132,9 @@ impl Rule for ScentProblem {
                 fixes
             }
             S::Total { of, limit, .. } => Vec::from_iter(of.set_to(*limit)),
-            S::CategoryUnstated { .. } => vec![Fix::Details],
+            S::CategoryUnstated { .. } => vec![Fix::Category],
             S::CategoryNotListed { material, .. } => {
-                vec![Fix::Certificate { material: material.clone() }, Fix::Details]
+                vec![Fix::Certificate { material: material.clone() }, Fix::Category]
             }
             S::NoCertificate { materials, .. } => {
                 materials.iter().map(|m| Fix::Certificate { material: m.clone() }).collect()

@@ -7,8 +7,8 @@ use super::cautions::cautions;
 use super::items::{ListGap, list_items};
 use super::remarks::{gap_remarks, heights, net_content};
 use super::{
-    AllergenItem, BatchPattern, DurabilityRule, IngredientList, OrderRules, best_before,
-    durability, order,
+    AllergenItem, BatchPattern, DurabilityNote, DurabilityRule, IngredientList, OrderRules,
+    best_before, durability, order,
 };
 use crate::evaluate::Opened;
 use crate::formula::{Form, Formula, Net, Place};
@@ -327,7 +327,7 @@ fn net(net: Option<Net>, market: &Market, remarks: &mut Vec<LabelRemark>) -> Opt
 /// Date and period after opening as printed.
 fn dates(ask: &LabelAsk<'_>, remarks: &mut Vec<LabelRemark>) -> (Option<String>, Option<String>) {
     let notes = &ask.formula.label;
-    let mut know = |text: String| remarks.push(LabelRemark { look: Look::Know, text });
+    let mut say = |look: Look, text: String| remarks.push(LabelRemark { look, text });
     let keeps = notes.keeps_months.map(|months| super::Durability { months });
     let opened = notes.opened_months.map(|months| super::Opened { months });
     let statement = durability(keeps, opened, true);
@@ -335,10 +335,16 @@ fn dates(ask: &LabelAsk<'_>, remarks: &mut Vec<LabelRemark>) -> (Option<String>,
         if keeps.is_none() && opened.is_none() {
             return (None, None);
         }
-        know("No date is asked for in this market; printed because it was entered".to_owned());
+        let text = "No date is asked for in this market; printed because it was entered";
+        say(Look::Know, text.to_owned());
     } else {
         for note in &statement.notes {
-            know(note.words().to_owned());
+            // Only the standing remark on evidence is no gap on the pack.
+            let look = match note {
+                DurabilityNote::NeedsEvidence => Look::Know,
+                _ => Look::Short,
+            };
+            say(look, note.words().to_owned());
         }
     }
     let made = notes.made.unwrap_or(ask.date);
@@ -346,7 +352,7 @@ fn dates(ask: &LabelAsk<'_>, remarks: &mut Vec<LabelRemark>) -> (Option<String>,
         (Some(DurabilityRule::BestBefore), Some(d)) => match best_before(made, d.months) {
             Ok(date) => Some(date.words()),
             Err(problem) => {
-                know(problem.to_string());
+                say(Look::Short, problem.to_string());
                 None
             }
         },

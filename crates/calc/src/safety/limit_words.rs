@@ -1,6 +1,7 @@
 //! The arithmetic of a limit in words.
 
 use super::limits::{CONVERTED_DECIMALS, LimitCheck, Verdict};
+use crate::findings::made_of;
 use crate::number::{NumberStyle, format_plain};
 use crate::quantity::{Percent, derived};
 
@@ -25,8 +26,9 @@ impl LimitCheck {
     pub fn steps(&self, style: NumberStyle) -> Vec<String> {
         let mut out = Vec::new();
         for s in &self.sources {
-            let from = if s.name == s.member { String::new() } else { format!(" in {}", s.name) };
-            let amount = pct(s.percent, style);
+            let from =
+                if s.name == s.member { String::new() } else { format!(" in “{}”", s.name) };
+            let amount = made_of(style, s);
             out.push(match (&s.conversion, &self.species) {
                 (Some(c), Some(species)) => {
                     let moles =

@@ -25,6 +25,8 @@ pub struct LimitSource {
     pub name: String,
     /// INCI name of the substance, as the rule names it.
     pub member: String,
+    /// Share of the material in the product, %.
+    pub brought: Percent,
     /// % of the product, as it is.
     pub percent: Percent,
     /// % of the product as the counted species, not rounded.
@@ -182,6 +184,7 @@ impl Tally {
                     material: leaf.material.id.clone(),
                     name: leaf.material.display_name().to_owned(),
                     member: member.inci.clone(),
+                    brought: leaf.percent,
                     percent: known,
                     counted: times(known),
                     conversion,
@@ -206,6 +209,7 @@ impl Tally {
         };
         match self.sources.iter_mut().find(same) {
             Some(there) => {
+                there.brought += source.brought;
                 there.percent += source.percent;
                 there.counted =
                     there.conversion.map_or(there.percent, |c| there.percent.times(c.factor));

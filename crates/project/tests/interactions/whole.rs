@@ -66,6 +66,21 @@ fn surfactant_bands_by_product() {
 }
 
 #[test]
+fn a_cleanser_that_stays_on_is_told() {
+    // 84 % active: 2.4 % brings 2.016 %, 2.38 % brings 1.9992 %.
+    let with = |amount| {
+        bench(Form::Emulsion)
+            .product(Place::Hands, Contact::LeaveOn)
+            .melt(&[("sodium-cocoyl-isethionate-powder", amount)])
+    };
+    with("2.4").says("cleanser-left-on", Warn);
+    with("2.38").silent("cleanser-left-on");
+    bench(Form::ScrubBar)
+        .melt(&[("sodium-cocoyl-isethionate-powder", "40")])
+        .silent("cleanser-left-on");
+}
+
+#[test]
 fn the_data_are_sound() {
     let data = interactions();
     assert!(data.edition.starts_with("Quern interactions 1"), "{}", data.edition);

@@ -145,10 +145,20 @@ pub fn sheet(
     title(ui, page.title());
     let names: Vec<&str> = match page {
         Page::Blends => scene.grit.sides.iter().map(|s| s.name.as_str()).collect(),
-        Page::Label => vec![scene.here.name.as_str()],
+        Page::Label => Vec::new(),
         Page::Setting => scene.setting.sides.iter().map(|s| s.side.name.as_str()).collect(),
     };
-    let names = if names.is_empty() { scene.here.name.clone() } else { names.join(", ") };
+    let names = if page == Page::Label {
+        let chosen = scene.ui.label.market.as_deref();
+        let rules = quern_project::rules::in_use();
+        let shown = rules.markets_of(scene.formula()).find(|m| chosen == Some(m.code.as_str()));
+        let market = shown.or_else(|| rules.markets_of(scene.formula()).next());
+        format!("{}, {}", scene.here.name, market.map_or("", |m| m.name.as_str()))
+    } else if names.is_empty() {
+        scene.here.name.clone()
+    } else {
+        names.join(", ")
+    };
     ui.label(format!("On the page: {names}"));
     note(ui, page.hint());
     ui.add_space(8.0);

@@ -27,6 +27,7 @@ pub fn show(
         ComboBox::from_id_salt("exposure-component")
             .selected_text(shown)
             .width(280.0)
+            .height(320.0)
             .show_ui(ui, |ui| {
                 for c in &scene.here.evaluation.composition.components {
                     ui.selectable_value(&mut draft.component, c.inci.clone(), &c.inci);
@@ -35,13 +36,13 @@ pub fn show(
             .response
             .accessible_name(format!("Component: {shown}"));
     });
-    text_row(ui, "Departure", &mut draft.departure, 90.0, "mg/kg a day");
+    text_row(ui, "Departure point", &mut draft.departure, 110.0, "mg/kg a day");
     note(
         ui,
         "Point of departure in mg per kg of body weight a day, such as a NOAEL or BMDL from a published assessment",
     );
     ui.checkbox(&mut draft.oral, "from an oral study without absorption data: half of it counts");
-    text_row(ui, "Absorbed", &mut draft.absorbed, 70.0, "% of the dose");
+    text_row(ui, "Absorbed, %", &mut draft.absorbed, 70.0, "of the dose");
     note(ui, "Without data the SCCS takes 50 %");
     text_row(ui, "Source", &mut draft.source, 300.0, "where these figures come from");
     ui.horizontal(|ui| {

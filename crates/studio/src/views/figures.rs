@@ -175,7 +175,7 @@ pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Ve
         ui.horizontal(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
             icons::sign(ui.painter(), rect.center(), Sign::Fine, t.fine);
-            ui.label(nothing);
+            ui.add(Label::new(nothing).wrap());
         });
     }
     // An empty formula says so here, where one looks first.

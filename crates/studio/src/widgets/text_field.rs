@@ -31,9 +31,15 @@ struct Buffer {
 }
 
 impl RowText<'_> {
+    /// Where a field of this name keeps its focus.
+    #[must_use]
+    pub fn id_of(name: &str) -> Id {
+        Id::unique(("row-text", name))
+    }
+
     /// Shows it; gives what was entered once the field is left, if it differs.
     pub fn show(&self, ui: &mut Ui) -> Option<String> {
-        let id = Id::unique(("row-text", self.name));
+        let id = Self::id_of(self.name);
         let mut buffer: Buffer = ui.data(|d| d.get_temp(id)).unwrap_or_default();
         let focused = ui.memory(|m| m.has_focus(id));
         if focused && !buffer.editing && self.rows == 1 {

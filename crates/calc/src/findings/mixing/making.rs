@@ -1,10 +1,10 @@
 //! What a batch is made with: alkali, assays, and how much surfactant the product has.
 
-use crate::formula::{Form, Formula, Function, Place};
+use crate::formula::{Contact, Form, Formula, Function, Place};
 use crate::quantity::Percent;
 
 use super::super::case::{Brought, Case, brought, row};
-use super::super::rule::{Quantity, Rule, RuleKind};
+use super::super::rule::{Fix, Quantity, Rule, RuleKind};
 use super::super::words::{Say, words};
 use super::super::{Severity, Where, Words};
 use super::{Found, MixingProblem};
@@ -21,6 +21,8 @@ pub enum MakingProblem {
     Assay { names: Vec<String>, source: String },
     /// Active surfactant outside what is usual of the product.
     Band { of: Brought, low: Percent, high: Percent, product: &'static str, source: String },
+    /// A cleanser in a product that stays on.
+    LeftOn { of: Brought, most: Percent, source: String },
 }
 
 use MakingProblem as M;
@@ -32,19 +34,20 @@ impl Rule for MakingProblem {
             M::AlkaliAssay { .. } => "alkali-assay-missing",
             M::Assay { .. } => "assay-missing",
             M::Band { .. } => "surfactant-band",
+            M::LeftOn { .. } => "cleanser-left-on",
         }
     }
 
     fn severity(&self) -> Severity {
         match self {
-            M::Alkali { .. } | M::AlkaliAssay { .. } => Severity::Warn,
+            M::Alkali { .. } | M::AlkaliAssay { .. } | M::LeftOn { .. } => Severity::Warn,
             M::Assay { .. } | M::Band { .. } => Severity::Note,
         }
     }
 
     fn kind(&self) -> RuleKind {
         match self {
-            M::Alkali { .. } | M::Band { .. } => RuleKind::Practice,
+            M::Alkali { .. } | M::Band { .. } | M::LeftOn { .. } => RuleKind::Practice,
             M::AlkaliAssay { .. } | M::Assay { .. } => RuleKind::Unchecked,
         }
     }
@@ -59,13 +62,23 @@ impl Rule for MakingProblem {
                 let end = if of.total < *low { *low } else { *high };
                 (Some(Quantity::Percent(of.total)), Some(Quantity::Percent(end)))
             }
+            M::LeftOn { of, most, .. } => {
+                (Some(Quantity::Percent(of.total)), Some(Quantity::Percent(*most)))
+            }
             _ => (None, None),
+        }
+    }
+
+    fn fixes(&self) -> Vec<Fix> {
+        match self {
+            M::LeftOn { .. } => vec![Fix::Details],
+            _ => Vec::new(),
         }
     }
 
     fn steps(&self, say: &Say) -> Vec<String> {
         match self {
-            M::Band { of, .. } => of.steps(say),
+            M::Band { of, .. } | M::LeftOn { of, .. } => of.steps(say),
             _ => Vec::new(),
         }
     }
@@ -91,6 +104,15 @@ fn sentences(problem: &MakingProblem, say: &Say) -> Words {
             "Enter the active matter from the certificate of analysis",
             source.clone(),
         ),
+        M::LeftOn { of, most, source } => {
+            let (now, end) = say.pair(of.total, *most);
+            words(
+                format!("{now} active cleansing surfactant stays on the skin, above {end}"),
+                "A cleanser that is not rinsed off irritates and dries the skin",
+                "Make it a rinse-off product, or take the surfactant out",
+                source.clone(),
+            )
+        }
         M::Band { of, low, high, product, source } => {
             let under = of.total < *low;
             let (now, end) = say.pair(of.total, if under { *low } else { *high });
@@ -130,9 +152,18 @@ pub(super) fn check(case: &Case<'_>, out: &mut Found) {
             && (m.function == Some(Function::Surfactant) || case.lists("assay-needed", &m.inci))
     };
     case.doubt(case.materials(assayed).names());
-    if let Some(band) = band(case) {
-        add(band);
+    match case.formula.product.contact {
+        // What is usual of a cleanser says nothing of a product that stays on.
+        Contact::LeaveOn => left_on(case).map_or((), &mut add),
+        Contact::RinseOff => band(case).map_or((), &mut add),
     }
+}
+
+/// A cleanser in a product that stays on.
+fn left_on(case: &Case<'_>) -> Option<MakingProblem> {
+    let most = case.bound("cleanser-left-on")?;
+    let of = case.active(|m| m.function == Some(Function::Surfactant));
+    (of.total > most.percent).then_some(M::LeftOn { of, most: most.percent, source: most.source })
 }
 
 /// The band of the product: its figures and its name; `None` where none is known.

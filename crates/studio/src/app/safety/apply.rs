@@ -178,6 +178,14 @@ impl App {
                     self.ui.dialogs.push(draft);
                 }
             }
+            Fix::Category => {
+                self.ui.view = View::Findings;
+                self.ui.figures = true;
+                self.ui.drawer = true;
+                let field = crate::widgets::RowText::id_of("Fragrance category");
+                self.ui.focus = Some((field, 2));
+                ctx.request_repaint();
+            }
             Fix::Details => self.open_by(ctx, Command::FormulaDetails),
             Fix::Phase(phase) => {
                 self.ui.view = View::Formula;

@@ -67,7 +67,7 @@ impl App {
                 &here.formula,
                 &side.label,
                 &e.findings,
-                &e.safety.checked_against(),
+                &e.safety.checked_in(&side.label.market),
                 side.content_mm,
                 &about,
             );

@@ -26,9 +26,7 @@ pub(super) struct Made<'a> {
 impl Made<'_> {
     /// What was checked for the label's own market, a line each.
     fn against(&self) -> Vec<String> {
-        let mut own = self.evaluation.safety.clone();
-        own.markets.retain(|m| m.code == self.side.label.market);
-        own.checked_against()
+        self.evaluation.safety.checked_in(&self.side.label.market)
     }
 }
 

@@ -79,7 +79,7 @@ fn one_market(
         let button = ui
             .button(RichText::new("Supplier's figures…").font(fonts::small()))
             .accessible_name(format!("Supplier's figures of {}", unknown.name));
-        if button.clicked() {
+        if super::seen(button).clicked() {
             let fix = Fix::Certificate { material: unknown.material.clone() };
             actions.push(Action::Safety(SafetyAction::Fix(fix)));
         }
@@ -117,7 +117,7 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, sum: &AllergenSum, actions: &mut Vec<Acti
                 let text = format!("{} brings {}, {from}", s.name, pct(s.percent, scene));
                 let link = egui::Link::new(RichText::new(&text).font(fonts::small()));
                 let name = format!("Go to {}: {}", s.name, sum.label);
-                if ui.add(link).accessible_name(name).clicked() {
+                if super::seen(ui.add(link).accessible_name(name)).clicked() {
                     actions.push(Action::GoToLine(s.line));
                 }
             }

@@ -109,7 +109,7 @@ fn limit(
                 let text = format!("{} brings {}", s.name, pct(s.counted, style));
                 let link = egui::Link::new(RichText::new(&text).font(fonts::small()));
                 let response = ui.add(link).accessible_name(format!("Go to {}: {name}", s.name));
-                if response.clicked() {
+                if super::seen(response).clicked() {
                     actions.push(Action::GoToLine(s.line));
                 }
             }

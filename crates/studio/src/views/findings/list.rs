@@ -4,7 +4,7 @@ use egui::{Button, Checkbox, ComboBox, Frame, Label, Margin, RichText, Sense, St
 use quern_calc::findings::{Finding, RuleKind, Severity, Where};
 use quern_calc::formula::phase_letter;
 
-use super::{muted, opener, rule, steps};
+use super::{muted, opener, rule, seen, steps};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::safety::{AcceptDraft, SafetyAction};
@@ -157,7 +157,7 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
             let asks = !fixes.is_empty()
                 || !arithmetic.is_empty()
                 || finding.accepted.is_some()
-                || finding.severity() == Severity::Warn;
+                || finding.severity() != Severity::Stop;
             let mut open = false;
             if asks {
                 ui.add_space(1.0);
@@ -167,7 +167,7 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
                         let button = ui
                             .add(Button::new(RichText::new(&name).font(fonts::small())))
                             .accessible_name(format!("{name}: {}", words.title));
-                        if button.clicked() {
+                        if seen(button).clicked() {
                             actions.push(Action::Safety(SafetyAction::Fix(fix)));
                         }
                     }
@@ -210,7 +210,7 @@ fn go_to(
     let response = ui
         .add(egui::Link::new(RichText::new(&place).font(fonts::small())))
         .accessible_name(format!("Go to {place}: {title}"));
-    if response.clicked() {
+    if seen(response).clicked() {
         actions.push(action);
     }
 }
@@ -220,15 +220,15 @@ fn accept(ui: &mut Ui, finding: &Finding, key: &str, title: &str, actions: &mut 
     let small = |text: &str| RichText::new(text.to_owned()).font(fonts::small());
     if finding.accepted.is_some() {
         let button = ui.button(small("Take back")).accessible_name(format!("Take back: {title}"));
-        if button.clicked() {
+        if seen(button).clicked() {
             actions.push(Action::Safety(SafetyAction::TakeBack(key.to_owned())));
         }
-    } else if finding.severity() == Severity::Warn {
+    } else if finding.severity() != Severity::Stop {
         let button =
             ui.button(small("Accept…")).accessible_name(format!("Accept: {title}")).on_hover_text(
-                "Keep it as it is, with a written reason that is kept in the file and printed",
+                "Keep it as it is, with a written reason that is kept in the file and printed on the label sheet",
             );
-        if button.clicked() {
+        if seen(button).clicked() {
             let draft = AcceptDraft {
                 key: key.to_owned(),
                 said: finding.said(),

@@ -22,7 +22,9 @@ use crate::look::{Tokens, fonts, size};
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     head(ui, scene, actions);
     let tab = scene.ui.findings.tab;
-    ScrollArea::vertical().auto_shrink(false).id_salt(("findings-scroll", tab)).show(ui, |ui| {
+    // Another formula begins at its top.
+    let salt = ("findings-scroll", tab, scene.formula().id.as_str());
+    ScrollArea::vertical().auto_shrink(false).id_salt(salt).show(ui, |ui| {
         ui.set_min_width(380.0);
         super::setting::page_keys(ui);
         match tab {
@@ -93,10 +95,18 @@ fn opener(
     let response = ui
         .add(Button::new(RichText::new(words).font(fonts::small())).frame(false))
         .accessible_name(format!("{words}: {about}"));
-    if response.clicked() {
+    if seen(response).clicked() {
         actions.push(Action::Safety(SafetyAction::Open(key.to_owned(), !open)));
     }
     open
+}
+
+/// Scrolls what has just got the focus into view.
+fn seen(response: egui::Response) -> egui::Response {
+    if response.gained_focus() {
+        response.scroll_to_me(None);
+    }
+    response
 }
 
 /// The steps of an arithmetic.

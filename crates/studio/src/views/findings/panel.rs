@@ -207,12 +207,16 @@ fn keeping(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     }
 }
 
-/// What no rule looks at.
+/// What no rule looks at, market by market.
 fn not_checked(ui: &mut Ui, scene: &Scene<'_>) {
     let t = Tokens::of(ui);
     heading(ui, "Not checked");
-    for line in scene.here.evaluation.safety.not_checked() {
-        ui.add(Label::new(RichText::new(format!("– {line}")).color(t.ink)).wrap());
+    for market in &scene.here.evaluation.safety.markets {
+        ui.label(RichText::new(&market.name).font(crate::look::fonts::strong(12.0)));
+        for line in &market.not_checked {
+            ui.add(Label::new(RichText::new(format!("– {line}")).color(t.ink)).wrap());
+        }
+        ui.add_space(4.0);
     }
     muted(ui, "Local rules and a qualified assessor decide before sale");
 }

@@ -3,8 +3,6 @@
 use egui::{Label, RichText, Sense, Stroke, Ui, vec2};
 use quern_calc::evaluate::SideLabel;
 use quern_calc::label::{Entry, Zone};
-use quern_calc::number::{format_fixed, format_plain};
-use quern_calc::quantity::derived;
 
 use super::muted;
 use crate::app::Scene;
@@ -75,13 +73,7 @@ fn row(ui: &mut Ui, scene: &Scene<'_>, i: usize, entry: &Entry) {
         );
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
-            let two = format_fixed(entry.percent.0, 2, style);
-            let exact = format_plain(derived(entry.percent.0).normalize(), style);
-            // Small shares would read as 0.00.
-            let percent =
-                if entry.percent.0 < rust_decimal::Decimal::new(1, 1) { exact } else { two };
-            let head = format!("{}  {percent} %", entry.name);
-            ui.add(Label::new(RichText::new(head).font(fonts::strong(13.0))).wrap());
+            ui.add(Label::new(RichText::new(&entry.name).font(fonts::strong(13.0))).wrap());
             let from = if entry.sources.is_empty() {
                 String::new()
             } else {

@@ -20,26 +20,29 @@ use crate::widgets::table::title;
 
 /// Draws the middle.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    ScrollArea::vertical().auto_shrink(false).id_salt("label-scroll").show(ui, |ui| {
-        ui.set_min_width(380.0);
-        super::setting::page_keys(ui);
-        head(ui, scene, actions);
-        let Some(side) = &scene.label else {
-            muted(ui, "No market is chosen: choose one in the Findings view");
-            return;
-        };
-        alarms(ui, scene, side);
-        pack(ui, side);
-        ui.add_space(12.0);
-        list::show(ui, scene, side);
-        ui.add_space(12.0);
-        cautions(ui, side);
-        ui.add_space(12.0);
-        remarks(ui, side);
-        ui.add_space(12.0);
-        checked(ui, scene, side);
-        ui.add_space(24.0);
-    });
+    ScrollArea::vertical()
+        .auto_shrink(false)
+        .id_salt(("label-scroll", scene.formula().id.as_str()))
+        .show(ui, |ui| {
+            ui.set_min_width(380.0);
+            super::setting::page_keys(ui);
+            head(ui, scene, actions);
+            let Some(side) = &scene.label else {
+                muted(ui, "No market is chosen: choose one in the Findings view");
+                return;
+            };
+            alarms(ui, scene, side, actions);
+            pack(ui, side);
+            ui.add_space(12.0);
+            list::show(ui, scene, side);
+            ui.add_space(12.0);
+            cautions(ui, side);
+            ui.add_space(12.0);
+            remarks(ui, side);
+            ui.add_space(12.0);
+            checked(ui, scene, side);
+            ui.add_space(24.0);
+        });
 }
 
 /// Secondary text that wraps.
@@ -73,14 +76,19 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 }
 
 /// A Stop that stands, and a label that says something else than the printed one.
-fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
+fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let [stops, _, _] = scene.here.evaluation.counts();
     if stops > 0 {
         let text =
             if stops == 1 { "A Stop stands".to_owned() } else { format!("{stops} Stops stand") };
         let text = format!("{text}: see the Findings view before anything is printed");
-        sign_label(ui, Sign::Stop, t.stop, RichText::new(text).color(t.stop));
+        ui.horizontal_wrapped(|ui| {
+            sign_label(ui, Sign::Stop, t.stop, RichText::new(text).color(t.stop));
+            if ui.button("Go to findings").clicked() {
+                actions.push(Action::Run(Command::ShowFindings));
+            }
+        });
     }
     match (&side.label.stale, side.label.printed) {
         (Some(stale), _) => {

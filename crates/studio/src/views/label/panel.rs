@@ -1,7 +1,7 @@
 //! The right panel: what a maker enters for the pack.
 
 use egui::{Frame, Margin, ScrollArea, Ui};
-use quern_calc::formula::{LabelNotes, Net};
+use quern_calc::formula::{Form, LabelNotes, Net};
 use quern_calc::label::{usual_directions, usual_function};
 use quern_calc::number::{NumberStyle, Typed, format_plain, parse};
 use quern_calc::quantity::{Date, decimal_to_f64};
@@ -164,6 +164,10 @@ fn read_net(text: &str, scene: &Scene<'_>) -> Result<Option<Net>, String> {
             Ok(Some(Net::Grams(value(grams)?)))
         }
         Some(Unit::Millilitre) => Ok(Some(Net::Millilitres(value(typed.value)?))),
+        // What is solid or thick is sold by mass.
+        None if scene.formula().product.form != Form::Emulsion => {
+            Ok(Some(Net::Grams(value(typed.value)?)))
+        }
         None => {
             Err("Net content needs its unit: g for what is solid or thick, ml for what is liquid"
                 .to_owned())
