@@ -32,10 +32,21 @@ impl Remedy {
     }
 }
 
-/// Display names of what brings something, each once, in order.
+/// Display names of what brings something, each once: amount down, then name; what is not known
+/// comes after.
 pub(super) fn names(sources: &[LimitSource], unknown: &[UnknownSource]) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for name in sources.iter().map(|s| &s.name).chain(unknown.iter().map(|u| &u.name)) {
+    let mut sums: Vec<(&String, Percent)> = Vec::new();
+    for source in sources {
+        match sums.iter_mut().find(|(name, _)| *name == &source.name) {
+            Some((_, sum)) => *sum += source.percent,
+            None => sums.push((&source.name, source.percent)),
+        }
+    }
+    sums.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(b.0)));
+    let mut names: Vec<String> = sums.into_iter().map(|(name, _)| name.clone()).collect();
+    let mut open: Vec<&String> = unknown.iter().map(|u| &u.name).collect();
+    open.sort();
+    for name in open {
         if !names.contains(name) {
             names.push(name.clone());
         }

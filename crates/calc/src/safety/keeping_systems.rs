@@ -1,5 +1,7 @@
 //! Which preservatives a product holds, and whether each counts at its pH and amount.
 
+use std::collections::BTreeMap;
+
 use rust_decimal::Decimal;
 
 use super::keeping::{AcidHere, Band, Counts, System};
@@ -24,8 +26,7 @@ pub(super) fn systems(
         if component.percent.0 <= Decimal::ZERO || in_passing(opened, data, component) {
             continue;
         }
-        let mut lines: Vec<LineId> = component.sources.iter().map(|s| s.line).collect();
-        lines.dedup();
+        let lines = most_first(component);
         out.push(known(formula, data, component.percent, lines, ph));
     }
     // Preservatives that the data do not know, and blends that keep their make-up to themselves.
@@ -79,6 +80,17 @@ fn helpers(material: &Material, data: &Preservatives) -> bool {
         any = true;
         p.helper
     }) && any
+}
+
+/// The lines that bring a component, the one that brings most first.
+fn most_first(component: &Component) -> Vec<LineId> {
+    let mut sums: BTreeMap<LineId, Percent> = BTreeMap::new();
+    for source in &component.sources {
+        *sums.entry(source.line).or_default() += source.percent;
+    }
+    let mut lines: Vec<(LineId, Percent)> = sums.into_iter().collect();
+    lines.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    lines.into_iter().map(|(line, _)| line).collect()
 }
 
 fn inside(window: Option<Span>, ph: Option<f64>) -> Option<bool> {
