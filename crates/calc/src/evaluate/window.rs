@@ -141,7 +141,7 @@ pub(crate) fn limits(formula: &Formula, opened: &Opened<'_>) -> Vec<UpperLimit> 
             }
         }
     }
-    out.sort_by(|a, b| a.c.total_cmp(&b.c));
+    out.sort_by(|a, b| a.c.total_cmp(&b.c).then_with(|| a.name.cmp(&b.name)));
     out
 }
 

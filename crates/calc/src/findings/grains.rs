@@ -1,9 +1,8 @@
 //! Rules of exfoliants by place of use.
 
-use super::process::by_amount;
 use super::{Finding, Problem as P, Where};
 use crate::evaluate::{GrainFigures, Opened};
-use crate::formula::{Form, Formula, Function};
+use crate::formula::{Form, Formula, Function, names_by_amount};
 use crate::grit::sizes::GrainSize;
 use crate::rules::Rules;
 
@@ -35,7 +34,7 @@ pub(crate) fn check_grains(
             }
         }
     }
-    let assumed = by_amount(&opened.leaves, |m| {
+    let assumed = names_by_amount(&opened.leaves, |m| {
         let sized = m.grain.as_ref().filter(|_| m.function == Some(Function::Exfoliant));
         sized.is_some_and(|g| {
             m.density_solid.is_some()

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::{Finding, Problem as P, Where};
 use crate::evaluate::Opened;
-use crate::formula::{AtPour, Caution, Formula, LeafUse, Material, PhaseKind, PhaseTemperature};
+use crate::formula::{AtPour, Caution, Formula, PhaseKind, PhaseTemperature, names_by_amount};
 use crate::quantity::Percent;
 use crate::rules::Rules;
 
@@ -103,23 +103,9 @@ fn check_dust(opened: &Opened<'_>, out: &mut Vec<Finding>) {
         silica |= leaf.material.cautions.contains(&Caution::DustSilica);
         sensitising |= leaf.material.cautions.contains(&Caution::DustSensitising);
     }
-    let names = by_amount(&opened.leaves, |m| m.cautions.iter().any(|c| c.is_dust()));
+    let names = names_by_amount(&opened.leaves, |m| m.cautions.iter().any(|c| c.is_dust()));
     if !names.is_empty() {
         let problem = P::Dust { names, silica, sensitising };
         out.push(Finding::new(Where::Formula, problem));
     }
-}
-
-/// Display names of what is there and wanted, each once: amount down, then name.
-pub(super) fn by_amount(leaves: &[LeafUse<'_>], wanted: impl Fn(&Material) -> bool) -> Vec<String> {
-    let mut sums: Vec<(&str, Percent)> = Vec::new();
-    for leaf in leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO && wanted(l.material)) {
-        let name = leaf.material.display_name();
-        match sums.iter_mut().find(|(n, _)| *n == name) {
-            Some((_, sum)) => *sum += leaf.percent,
-            None => sums.push((name, leaf.percent)),
-        }
-    }
-    sums.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(b.0)));
-    sums.into_iter().map(|(name, _)| name.to_owned()).collect()
 }

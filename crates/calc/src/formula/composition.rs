@@ -213,6 +213,21 @@ fn add<'a>(
     component.sources.push(Source { line: leaf.line, material: leaf.material.id.clone(), percent });
 }
 
+/// Display names of what is there and wanted, each once: amount down, then name.
+#[must_use]
+pub fn names_by_amount(leaves: &[LeafUse<'_>], wanted: impl Fn(&Material) -> bool) -> Vec<String> {
+    let mut sums: Vec<(&str, Percent)> = Vec::new();
+    for leaf in leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO && wanted(l.material)) {
+        let name = leaf.material.display_name();
+        match sums.iter_mut().find(|(n, _)| *n == name) {
+            Some((_, sum)) => *sum += leaf.percent,
+            None => sums.push((name, leaf.percent)),
+        }
+    }
+    sums.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(b.0)));
+    sums.into_iter().map(|(name, _)| name.to_owned()).collect()
+}
+
 /// One slice of a composition chart.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Slice {

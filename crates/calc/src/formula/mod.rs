@@ -18,7 +18,8 @@ pub use blend::{
 };
 pub use composition::{
     ByFunction, Component, Composition, LeafUse, OpenError, Slice, Source, WaterContent,
-    by_function, compose, open, slices_by_component, slices_by_function, slices_by_phase,
+    by_function, compose, names_by_amount, open, slices_by_component, slices_by_function,
+    slices_by_phase,
 };
 pub use difference::{DifferenceRow, compare_lines, with_blend_of};
 pub use edit::{EditError, NormalisePreview};

@@ -8,6 +8,7 @@ use crate::chemistry::water_activity::{self, WaterActivity};
 use crate::evaluate::{Derived, Opened};
 use crate::formula::{
     Formula, Function, LineId, Material, PhaseTemperature, Span, WaterContent, WaterKind,
+    names_by_amount,
 };
 use crate::quantity::{Percent, decimal_to_f64};
 use crate::rules::Rules;
@@ -243,14 +244,15 @@ pub fn keeping(formula: &Formula, opened: &Opened<'_>, rules: &Rules) -> Keeping
         }
     }
     let activity = water_activity::estimate(opened);
-    let antioxidants = names(opened, |m| m.function == Some(Function::Antioxidant));
+    let antioxidants =
+        names_by_amount(&opened.leaves, |m| m.function == Some(Function::Antioxidant));
     Keeping {
         need,
         water,
         ph,
         criteria: criteria(formula, opened, ph, &activity, rules),
         activity,
-        food: names(opened, feeds),
+        food: names_by_amount(&opened.leaves, feeds),
         only_antioxidants: if systems.is_empty() { antioxidants } else { Vec::new() },
         systems,
         coverage,
@@ -280,17 +282,6 @@ fn feeds(material: &Material) -> bool {
             .iter()
             .any(|i| material.inci.eq_ignore_ascii_case(i));
     solid && bound && !inert
-}
-
-fn names(opened: &Opened<'_>, wanted: impl Fn(&Material) -> bool) -> Vec<String> {
-    let mut out: Vec<String> = Vec::new();
-    for leaf in opened.leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO) {
-        let name = leaf.material.display_name();
-        if wanted(leaf.material) && !out.iter().any(|n| n == name) {
-            out.push(name.to_owned());
-        }
-    }
-    out
 }
 
 /// Low-risk criteria as a test laboratory sums up ISO 29621:2017; the standard itself was not
