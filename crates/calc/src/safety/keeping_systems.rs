@@ -26,10 +26,15 @@ pub(super) fn systems(
         if component.percent.0 <= Decimal::ZERO || in_passing(opened, data, component) {
             continue;
         }
-        let lines = most_first(component);
+        let mut lines: BTreeMap<LineId, Percent> = BTreeMap::new();
+        for source in &component.sources {
+            *lines.entry(source.line).or_default() += source.percent;
+        }
+        let lines = most_first(lines);
         out.push(known(formula, data, component.percent, lines, ph));
     }
     // Preservatives that the data do not know, and blends that keep their make-up to themselves.
+    let mut closed: BTreeMap<&str, (&Material, BTreeMap<LineId, Percent>)> = BTreeMap::new();
     for leaf in opened.leaves.iter().filter(|l| l.percent.0 > Decimal::ZERO) {
         let m = leaf.material;
         // A blend is opened only where every share is stated.
@@ -43,15 +48,15 @@ pub(super) fn systems(
         if m.function != Some(Function::Preservative) || told {
             continue;
         }
-        match out.iter_mut().find(|s| s.inci == m.inci) {
-            Some(system) => {
-                system.percent += leaf.percent;
-                system.lines.push(leaf.line);
-            }
-            None => {
-                out.push(unknown(formula, m, leaf.percent, leaf.line, ph, &rules.preservatives))
-            }
+        let (of, lines) = closed.entry(m.inci.as_str()).or_insert_with(|| (m, BTreeMap::new()));
+        if m.id < of.id {
+            *of = m;
         }
+        *lines.entry(leaf.line).or_default() += leaf.percent;
+    }
+    for (_, (m, lines)) in closed {
+        let percent = lines.values().copied().sum();
+        out.push(unknown(formula, m, percent, most_first(lines), ph, &rules.preservatives));
     }
     for system in &mut out {
         judge(system, ph.is_some());
@@ -82,12 +87,8 @@ fn helpers(material: &Material, data: &Preservatives) -> bool {
     }) && any
 }
 
-/// The lines that bring a component, the one that brings most first.
-fn most_first(component: &Component) -> Vec<LineId> {
-    let mut sums: BTreeMap<LineId, Percent> = BTreeMap::new();
-    for source in &component.sources {
-        *sums.entry(source.line).or_default() += source.percent;
-    }
+/// The lines that bring something, the one that brings most first.
+fn most_first(sums: BTreeMap<LineId, Percent>) -> Vec<LineId> {
     let mut lines: Vec<(LineId, Percent)> = sums.into_iter().collect();
     lines.sort_by(|a, b| b.1.cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
     lines.into_iter().map(|(line, _)| line).collect()
@@ -134,17 +135,17 @@ fn unknown(
     formula: &Formula,
     material: &Material,
     percent: Percent,
-    line: LineId,
+    lines: Vec<LineId>,
     ph: Option<f64>,
     data: &Preservatives,
 ) -> System {
     let window = material.ph_window.as_ref().map(|f| f.value);
-    let heat = material.heat_limit_c.as_ref().map(|f| f.value).zip(warmest(formula, &[line]));
+    let heat = material.heat_limit_c.as_ref().map(|f| f.value).zip(warmest(formula, &lines));
     let level = material.use_levels.iter().filter_map(|l| l.value.low).min();
     System {
         inci: material.inci.clone(),
         percent,
-        lines: vec![line],
+        lines,
         acid: None,
         window,
         in_window: inside(window, ph),
