@@ -137,10 +137,10 @@ fn product_and_markets_decide_what_is_checked() {
     shows(&h, "Named above 0.001 % in leave-on products");
     shows(&h, "Limonene 0.004 %: named on the label");
     // Stock from before the change may go on without the new ones.
-    enter(&mut h, "First sold on", "2026-07-01");
+    enter(&mut h, "Packs placed on", "2026-07-01");
     shows(&h, "Those of the new list are asked for in this product after");
     shows(&h, "Linalyl Acetate 0.188 %: will have to be named");
-    enter(&mut h, "First sold on", "soon");
+    enter(&mut h, "Packs placed on", "soon");
     assert!(said(&h).contains("is not a date"), "{}", said(&h));
 }
 

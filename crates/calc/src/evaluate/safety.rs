@@ -32,6 +32,8 @@ pub struct MarketFigures {
     pub allergens: Option<AllergenChecks>,
     /// What this program does not check there.
     pub not_checked: Vec<String>,
+    /// How many limits and how many allergens the rules hold.
+    pub held: (usize, usize),
 }
 
 /// All of it.
@@ -76,6 +78,7 @@ pub(crate) fn market_figures(
         checks: check_contents(formula, &contents, market, day),
         allergens: market.allergens.as_ref().map(|a| allergen_sums(formula, opened, a, date)),
         not_checked: market.not_checked.clone(),
+        held: (market.limits.len(), market.allergens.as_ref().map_or(0, |a| a.entries.len())),
     };
     rules.markets_of(formula).map(|m| one(m)).collect()
 }
@@ -113,11 +116,13 @@ pub(super) fn check(
     if !rules.preservatives.list.is_empty() {
         findings::check_keeping(formula, opened, &figures.keeping, out);
     }
+    findings::check_markets(formula, rules, out);
     findings::check_law(formula, opened, rules, &figures.markets, context.date, out);
     findings::check_hlb(formula, &figures.hlb, out);
     // A label takes time to make and is only needed where one was printed.
     for printed in &formula.label.printed {
-        if let Some(market) = rules.market(&printed.market) {
+        let asked = figures.market(&printed.market).is_some();
+        if let Some(market) = rules.market(&printed.market).filter(|_| asked) {
             let label = label(formula, opened, figures, market, context, "");
             findings::check_label(formula, &label, out);
         }
@@ -130,11 +135,13 @@ impl SafetyFigures {
     pub fn checked_against(&self) -> Vec<String> {
         let mut out = vec![format!("Checked against {}", self.guides)];
         for m in &self.markets {
-            let allergens = match &m.allergens {
-                Some(_) => "limits and fragrance allergens",
-                None => "limits",
+            // A file of one's own may hold little, and that must be seen.
+            let (limits, allergens) = m.held;
+            let held = match &m.allergens {
+                Some(_) => format!("{limits} limits and {allergens} fragrance allergens"),
+                None => format!("{limits} limits"),
             };
-            out.push(format!("{}: {allergens}, {}", m.name, m.edition));
+            out.push(format!("{}: {held}, {}", m.name, m.edition));
         }
         if !self.interactions.is_empty() {
             out.push(format!("Materials together: {}", self.interactions));

@@ -6,7 +6,7 @@ pub fn all_rules() -> &'static [&'static str] {
     &ALL
 }
 
-const ALL: [&str; 110] = [
+const ALL: [&str; 111] = [
     "acid-form-solubility",
     "active-ph",
     "alkali-assay-missing",
@@ -74,6 +74,7 @@ const ALL: [&str; 110] = [
     "law-pending",
     "law-undecided",
     "line-above-scale",
+    "market-unknown",
     "material-missing",
     "melts-above-phase",
     "nested-too-deep",

@@ -99,9 +99,9 @@ impl Rule for LawProblem {
     fn severity(&self) -> Severity {
         match self {
             Self::Above { .. } | Self::NotAllowed { .. } | Self::Clash { .. } => Severity::Stop,
-            Self::Undecided { .. } | Self::Condition { .. } | Self::Pending { .. } => {
-                Severity::Note
-            }
+            // It may exceed the law.
+            Self::Undecided { .. } => Severity::Warn,
+            Self::Condition { .. } | Self::Pending { .. } => Severity::Note,
         }
     }
 

@@ -52,7 +52,7 @@ pub(crate) use keeping_check::check_keeping;
 pub(crate) use law::check_law;
 pub(crate) use mixing::check_mixing;
 pub(crate) use order::{accept, sort};
-pub(crate) use pack::check_label;
+pub(crate) use pack::{check_label, check_markets};
 pub(crate) use process::check_process;
 pub(crate) use scent::check_scent;
 pub(crate) use setting::check_setting;

@@ -22,8 +22,12 @@ pub(crate) fn accept(formula: &Formula, findings: &mut [Finding]) {
     }
     for finding in findings.iter_mut().filter(|f| f.severity() != Severity::Stop) {
         let key = finding.key();
-        let of = formula.safety.accepted.iter().find(|a| a.key == key);
-        finding.accepted = of.filter(|a| a.said == finding.said()).cloned();
+        let mut of = formula.safety.accepted.iter().filter(|a| a.key == key).peekable();
+        // Sentences are made only where the key fits.
+        if of.peek().is_some() {
+            let said = finding.said();
+            finding.accepted = of.find(|a| a.said == said).cloned();
+        }
     }
 }
 

@@ -6,6 +6,7 @@ use super::{Finding, Problem, Severity, Where, Words};
 use crate::formula::{Formula, VersionState};
 use crate::label::Label;
 use crate::quantity::Date;
+use crate::rules::Rules;
 
 /// What such a rule found.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,43 +14,77 @@ use crate::quantity::Date;
 pub enum PackProblem {
     /// The label says something else than when it was printed.
     Stale { market: String, date: Date, version: u32, parts: Vec<String>, released: bool },
+    /// The formula is meant for a market without rules here.
+    NoMarket { code: String },
 }
 
 impl Rule for PackProblem {
     fn id(&self) -> &'static str {
-        "label-stale"
+        match self {
+            Self::Stale { .. } => "label-stale",
+            Self::NoMarket { .. } => "market-unknown",
+        }
     }
 
     fn severity(&self) -> Severity {
-        let Self::Stale { released, .. } = self;
-        if *released { Severity::Warn } else { Severity::Note }
+        match self {
+            Self::Stale { released: true, .. } | Self::NoMarket { .. } => Severity::Warn,
+            Self::Stale { released: false, .. } => Severity::Note,
+        }
     }
 
     fn kind(&self) -> RuleKind {
-        RuleKind::House
+        match self {
+            Self::Stale { .. } => RuleKind::House,
+            Self::NoMarket { .. } => RuleKind::Unchecked,
+        }
     }
 
     fn subject(&self) -> String {
-        let Self::Stale { market, .. } = self;
-        market.clone()
+        match self {
+            Self::Stale { market, .. } => market.clone(),
+            Self::NoMarket { code } => code.clone(),
+        }
     }
 
     fn fixes(&self) -> Vec<Fix> {
-        vec![Fix::Label]
+        match self {
+            Self::Stale { .. } => vec![Fix::Label],
+            Self::NoMarket { .. } => Vec::new(),
+        }
     }
 
     fn words(&self, _say: &Say) -> Words {
-        let Self::Stale { market, date, version, parts, .. } = self;
-        words(
-            format!("The printed label ({market}) no longer says what the formula says"),
-            format!(
-                "It was printed on {} for version {version}; by now these differ: {}",
-                date.words(),
-                list(parts)
+        match self {
+            Self::Stale { market, date, version, parts, .. } => words(
+                format!("The printed label ({market}) no longer says what the formula says"),
+                format!(
+                    "It was printed on {} for version {version}; by now these differ: {}",
+                    date.words(),
+                    list(parts)
+                ),
+                "Print the label again and take the old ones out of use, or go back to the formula that was printed",
+                "this formula's printed label",
             ),
-            "Print the label again and take the old ones out of use, or go back to the formula that was printed",
-            "this formula's printed label",
-        )
+            Self::NoMarket { code } => words(
+                format!("No rules are here for the market “{code}”"),
+                "The formula is meant for it, and nothing of its law was checked",
+                "Put the file of that market into the folder of own rules, or choose other markets in the Findings view",
+                "markets of this formula and of this program",
+            ),
+        }
+    }
+}
+
+/// Tells markets that a formula names and that nothing is known of.
+pub(crate) fn check_markets(formula: &Formula, rules: &Rules, out: &mut Vec<Finding>) {
+    // Without any rules at all nothing is checked, and nothing is said.
+    if rules.markets.is_empty() {
+        return;
+    }
+    for code in formula.safety.markets.iter().filter(|c| rules.market(c).is_none()) {
+        let problem = PackProblem::NoMarket { code: code.clone() };
+        out.push(Finding::new(Where::Formula, Problem::Pack(problem)));
     }
 }
 

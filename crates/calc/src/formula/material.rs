@@ -361,6 +361,22 @@ impl Material {
         }
     }
 
+    /// Share of the substance that the name stands for, % of the material, where the material is a
+    /// solution of it in water sold under the one name: 29 % of a conditioner, 30 % of a betaine.
+    /// `None` for everything else; less than 5 % water is residual moisture (house guide).
+    #[must_use]
+    pub fn dissolved(&self) -> Option<Percent> {
+        let water = self
+            .water
+            .as_ref()
+            .filter(|w| w.kind == WaterKind::Free && w.percent.value.0 >= Decimal::from(5))?;
+        let active = self.active.as_ref()?.value;
+        let whole = Percent::HUNDRED - water.percent.value;
+        let one = self.composition.is_empty() && !self.inci.contains(" (and) ");
+        // Water itself, and what states more than the water leaves room for, is no such solution.
+        (one && active.0 > Decimal::ZERO && active <= whole).then_some(active)
+    }
+
     /// The name on screen: the first common name, or the INCI name.
     #[must_use]
     pub fn display_name(&self) -> &str {

@@ -39,7 +39,8 @@ pub struct ExposureAsk {
 pub struct SafetyNotes {
     /// Codes of the markets it is meant for; empty stands for all that are known.
     pub markets: Vec<String>,
-    /// First day on the market, for rules that change; `None` stands for today.
+    /// Day on which the packs in question are placed on the market, for rules that change; `None`
+    /// stands for today. Law speaks of each pack, not of the first launch.
     pub placed: Option<Date>,
     /// Category of the fragrance standard, as on certificates; empty when not stated.
     pub category: String,

@@ -6,12 +6,8 @@ use rust_decimal::Decimal;
 
 use super::{ItemKind, ListItem};
 use crate::evaluate::Opened;
-use crate::formula::{Function, Material, WaterKind};
+use crate::formula::{Function, Material};
 use crate::quantity::Percent;
-
-/// From this share of a solution its water stands on the list as Aqua; less is residual moisture
-/// of the raw material. House guide.
-const SOLUTION_FROM: Decimal = Decimal::from_parts(5, 0, 0, false, 0);
 
 /// Something that the list rests on and that is not known.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -59,7 +55,7 @@ pub fn list_items(
             let key = inci.to_lowercase();
             let kind = if nano.iter().any(|n| n.to_lowercase() == key) {
                 ItemKind::Nano
-            } else if colour || key.starts_with("ci ") {
+            } else if key.starts_with("ci ") || (colour && m.composition.is_empty()) {
                 ItemKind::Colour
             } else if key == "parfum" || key == "aroma" {
                 ItemKind::Fragrance
@@ -93,12 +89,7 @@ fn parts(
     let name = || m.display_name().to_owned();
     let whole = |percent: Percent, put: &mut dyn FnMut(&str, Percent)| {
         // A solution sold under one name is water and the rest.
-        let water = m.water.as_ref().filter(|w| {
-            w.kind == WaterKind::Free
-                && w.percent.value.0 >= SOLUTION_FROM
-                && m.active.is_some()
-                && !m.inci.eq_ignore_ascii_case("Aqua")
-        });
+        let water = m.water.as_ref().filter(|_| m.dissolved().is_some());
         match water {
             Some(w) => {
                 let water = w.percent.value.of_percent(percent);

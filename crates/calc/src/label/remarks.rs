@@ -34,7 +34,8 @@ pub(super) fn heights(
     let area = Panel::Rectangle { height: size.1, width: size.0 }.area_mm2();
     let list = match market.label.net {
         NetRule::Metric => HeightRule::EuIngredients,
-        NetRule::Dual => HeightRule::UsIngredients { surface_mm2: area },
+        // Smaller letters need the surface of the pack, which is not asked for.
+        NetRule::Dual => HeightRule::UsIngredients { surface_mm2: None },
     };
     // Where capitals and small letters are mixed, the small o is measured.
     let small = letter.saturating_mul(SMALL_O).round_dp(2);

@@ -75,9 +75,11 @@ impl<'a> Contents<'a> {
         for (i, held) in out.held.iter().enumerate() {
             let material = out.leaves.get(held.leaf).map(|l| l.material);
             // The number of a blend says nothing about its parts.
-            if let Some(m) =
-                material.filter(|m| held.how == How::Itself && m.composition.is_empty())
-            {
+            if let Some(m) = material.filter(|m| {
+                held.how == How::Itself
+                    && m.composition.is_empty()
+                    && (!m.inci.contains(" (and) ") || cas_of(m.cas.as_deref()).count() < 2)
+            }) {
                 for cas in cas_of(m.cas.as_deref()) {
                     see(cas);
                     out.cas.push((name_hash(cas), i));
@@ -98,7 +100,8 @@ impl<'a> Contents<'a> {
         let whole = Held {
             leaf,
             name: material.inci.as_str(),
-            percent: Some(of.percent),
+            // Law speaks of the substance, not of its solution.
+            percent: Some(material.dissolved().map_or(of.percent, |d| d.of_percent(of.percent))),
             bound: of.percent,
             how: How::Itself,
             assumed: false,

@@ -41,7 +41,7 @@ fn lines_of_one_fragrance_count_together_and_the_largest_gives_way() {
 #[test]
 fn what_stands_in_the_way_of_the_check_is_said() {
     let f = certified(&["5"]).category("").says("fragrance-category", Note);
-    assert_eq!(f.fixes(), [Fix::Details]);
+    assert_eq!(f.fixes(), [Fix::Category]);
     certified(&["5"]).category("").silent("fragrance-certificate");
     certified(&["0.1"]).category("Category 9").says("fragrance-category-not-listed", Note);
     certified(&["0.1"]).silent("fragrance-category-not-listed");

@@ -47,7 +47,7 @@ fn too_much_is_told_with_its_arithmetic() {
         "Annex V/1 (title of Annex V/1) allows at most 2.5 %, counted as benzoic acid, in this \
          product: body lotion, rinse-off"
     );
-    assert_eq!(words.fix, "Reduce Sodium Benzoate to 2.9499 % or less, or swap it");
+    assert_eq!(words.fix, "Reduce “Sodium Benzoate” to 2.94 % or less, or swap it");
     assert_eq!(
         words.source,
         "EU, Annex V/1; Regulation (EC) 1223/2009, as of 13 May 2024; annex export of 13 May \

@@ -55,14 +55,14 @@ impl App {
             SafetyAction::Accept { key, said, reason } => {
                 let date = Some(self.date);
                 self.change_formula("accept warning", |f| {
-                    f.safety.accepted.retain(|a| a.key != key);
+                    f.safety.accepted.retain(|a| a.key != key || a.said != said);
                     f.safety.accepted.push(Accepted { key, said, reason, date });
                     Ok(())
                 });
             }
-            SafetyAction::TakeBack(key) => {
+            SafetyAction::TakeBack(key, said) => {
                 self.change_formula("take acceptance back", |f| {
-                    f.safety.accepted.retain(|a| a.key != key);
+                    f.safety.accepted.retain(|a| a.key != key || a.said != said);
                     Ok(())
                 });
             }

@@ -177,8 +177,8 @@ pub enum SafetyAction {
         /// Why.
         reason: String,
     },
-    /// Takes an acceptance back.
-    TakeBack(String),
+    /// Takes an acceptance back: key, and what the finding says.
+    TakeBack(String, String),
     /// Does what would fix a finding.
     Fix(Fix),
     /// What a supplier says of a material.

@@ -221,7 +221,7 @@ fn accept(ui: &mut Ui, finding: &Finding, key: &str, title: &str, actions: &mut 
     if finding.accepted.is_some() {
         let button = ui.button(small("Take back")).accessible_name(format!("Take back: {title}"));
         if seen(button).clicked() {
-            actions.push(Action::Safety(SafetyAction::TakeBack(key.to_owned())));
+            actions.push(Action::Safety(SafetyAction::TakeBack(key.to_owned(), finding.said())));
         }
     } else if finding.severity() != Severity::Stop {
         let button =

@@ -139,11 +139,11 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        let label = Some(ui.label("First sold on").id);
+        let label = Some(ui.label("Packs placed on").id);
         let shown = notes.placed.map_or(String::new(), |d| d.to_string());
         let hint = scene.date.to_string();
         let field = RowText {
-            name: "First sold on",
+            name: "Packs placed on",
             value: &shown,
             width: 120.0,
             hint: &hint,
@@ -163,7 +163,10 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         }
     });
-    muted(ui, "Left blank it is today; some rules spare what was on sale before");
+    muted(
+        ui,
+        "The day on which these packs are placed on the market; blank is today. Rules look at each pack, not at the first launch",
+    );
     ui.horizontal(|ui| {
         let label = Some(ui.label("Fragrance category").id);
         let field = RowText {
