@@ -14,7 +14,7 @@ mod formulas;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use formulas::{Bench, bar, bench, certificate, day, lotion, random, rules, today};
+use formulas::{Bench, bar, bench, certificate, day, evaluated, lotion, random, rules, today};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
@@ -271,6 +271,12 @@ fn every_rule_is_tripped_by_a_formula() {
                 seen.insert(f.rule());
             }
         }
+    }
+    let mut far = bar().melt(&[("kaolin", "80")]);
+    far.formula.safety.markets = vec!["atlantis".to_owned()];
+    for f in evaluated(&far.formula, &library, today()).findings {
+        check(&f);
+        seen.insert(f.rule());
     }
     let (outer, chain) = nested();
     let context = Context::on(today());

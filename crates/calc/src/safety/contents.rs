@@ -134,7 +134,8 @@ impl<'a> Contents<'a> {
         }
         // Parts without a share may be all that the stated ones leave.
         if material.composition.iter().all(|p| p.share.is_some()) && rest.0 > Decimal::ZERO {
-            self.held.push(Held { percent: Some(rest), bound: rest, ..whole });
+            let itself = if material.composition.is_empty() { whole.percent } else { Some(rest) };
+            self.held.push(Held { percent: itself, bound: rest, ..whole });
         }
         for allergen in &material.allergens {
             let high = allergen.high.as_ref();

@@ -63,7 +63,7 @@ fn too_much_is_told_with_its_arithmetic() {
         ]
     );
     let line = LineId(1);
-    assert_eq!(law.fixes(), [Fix::SetPercent { line, percent: pct("2.9499") }, Fix::Swap { line }]);
+    assert_eq!(law.fixes(), [Fix::SetPercent { line, percent: pct("2.94") }, Fix::Swap { line }]);
     assert_eq!(found(&f).len(), 2, "each market tells its own");
 }
 
