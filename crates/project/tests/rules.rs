@@ -52,7 +52,7 @@ fn the_built_in_files_are_sound() {
     for edition in
         [&rules.preservatives.edition, &rules.exposure.edition, &rules.interactions.edition]
     {
-        assert!(edition.ends_with("as of 2026-11-26"), "{edition}");
+        assert!(edition.ends_with("as of 26 November 2026"), "{edition}");
     }
 }
 

@@ -96,7 +96,7 @@ fn own_tables_replace_the_built_in_ones() {
     ]);
     let (rules, problems) = load_user_rules(own.path());
     assert_eq!(problems, []);
-    assert_eq!(rules.preservatives.edition, "mine, as of 2026-02-03");
+    assert_eq!(rules.preservatives.edition, "mine, as of 3 February 2026");
     assert_eq!(rules.preservatives.list.len(), 1);
     assert_eq!(rules.interactions.figure("a").map(|f| f.value), Some(2.0));
     assert!(rules.interactions.lists("b", "aqua"));

@@ -343,7 +343,7 @@ impl Once {
 
 /// The edition of a file with its day, as findings name it.
 pub(super) fn edition(edition: &str, as_of: Date) -> String {
-    format!("{edition}, as of {as_of}")
+    format!("{edition}, as of {}", as_of.words())
 }
 
 #[cfg(test)]

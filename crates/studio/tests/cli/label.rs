@@ -27,7 +27,7 @@ fn the_pack_is_told_with_the_reason_of_each_part() {
         "label for European Union",
         "On the pack",
         "list         Ingredients: Sodium Cocoyl Isethionate, Zea Mays Starch,",
-        "net content  60 g",
+        "net content  70 g",
         "The list explained",
         "By amount",
         "From 1 % down the order is free",
@@ -49,7 +49,7 @@ fn the_pack_is_told_with_the_reason_of_each_part() {
     assert_eq!(fine(&label(&bench, &["--out", "-"])).out, ran.out);
 
     let us = fine(&label(&bench, &["--market", "us"]));
-    for part in ["label for United States", "Zea Mays (Corn) Starch", "Net Wt 2.1 oz (60 g)"] {
+    for part in ["label for United States", "Zea Mays (Corn) Starch", "Net Wt 2.4 oz (70 g)"] {
         assert!(us.text().contains(part), "{part} in {}", us.text());
     }
     assert!(!us.text().contains("Linalool"), "no list of allergens there: {}", us.text());

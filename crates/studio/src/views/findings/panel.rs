@@ -135,7 +135,7 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
             actions.push(keep(scene, "change markets", |n| n.markets = codes));
         }
-        muted(ui, &format!("{}, as of {}", market.edition, market.as_of));
+        muted(ui, &format!("{}, as of {}", market.edition, market.as_of.words()));
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
