@@ -1,4 +1,4 @@
-//! Frame time of the Formula view, beside an empty window of the same size.
+//! Frame time of each view, beside a window of 400 labels of the same size.
 
 #![allow(
     missing_docs,
@@ -120,6 +120,20 @@ fn view_of(
 #[divan::bench]
 fn grit_view(bencher: Bencher<'_, '_>) {
     let (ctx, mut app, mut time) = view(egui::Key::Num3, View::Grit);
+    bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
+}
+
+/// The Findings view at rest, its list of findings in front.
+#[divan::bench]
+fn findings_view(bencher: Bencher<'_, '_>) {
+    let (ctx, mut app, mut time) = view(egui::Key::Num5, View::Findings);
+    bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
+}
+
+/// The Label view at rest.
+#[divan::bench]
+fn label_view(bencher: Bencher<'_, '_>) {
+    let (ctx, mut app, mut time) = view(egui::Key::Num6, View::Label);
     bencher.bench_local(|| frame(&ctx, &mut time, |ui| app.frame(ui)));
 }
 
