@@ -102,7 +102,7 @@ impl Counts {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Yes => "works here",
+            Self::Yes => "counts here",
             Self::Helps => "helps the others",
             Self::Weakly => "works weakly here",
             Self::Idle => "does next to nothing here",
