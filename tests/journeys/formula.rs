@@ -211,7 +211,7 @@ fn normalising_shows_what_it_would_do_first() {
 fn alternatives_are_named_and_kept() {
     let mut h = demo_window();
     press(&mut h, "White kaolin, material");
-    keys(&mut h, Modifiers::COMMAND, Key::D);
+    keys(&mut h, Modifiers::COMMAND, Key::M);
     press(&mut h, "+ Add an alternative...");
     h.get_by_label("Part of a common or INCI name, or a CAS number").type_text("illite");
     h.run_steps(3);

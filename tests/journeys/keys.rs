@@ -106,7 +106,7 @@ fn tab_from_percent_to_grams_shows_the_new_grams() {
     h.run_steps(2);
     h.key_press(Key::Tab);
     h.run_steps(4);
-    assert_eq!(h.get_by_label("White kaolin, grams").value().as_deref(), Some("50"));
+    assert_eq!(h.get_by_label("White kaolin, grams").value().as_deref(), Some("50.00"));
 }
 
 #[test]
@@ -144,7 +144,7 @@ fn every_input_has_a_name_of_its_own_in_each_view() {
 fn escape_closes_the_top_dialog_only() {
     let mut h = demo_window();
     press(&mut h, "White kaolin, material");
-    keys(&mut h, Modifiers::COMMAND, Key::D);
+    keys(&mut h, Modifiers::COMMAND, Key::M);
     press(&mut h, "+ Add an alternative...");
     assert_eq!(h.state().state().dialogs.len(), 2);
     h.key_press(Key::Escape);

@@ -18,6 +18,7 @@ mod keys;
 mod label;
 mod setting;
 mod sheets;
+mod table;
 
 use egui::Key;
 use egui_kittest::Harness;

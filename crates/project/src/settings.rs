@@ -75,6 +75,17 @@ impl Paper {
     }
 }
 
+/// A column of the phase table as chosen.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ColumnSetting {
+    /// Key of the column; keys that are not known are kept out of the table.
+    pub key: String,
+    /// Width in points; 0 for the usual one.
+    pub width: f32,
+    /// Shown.
+    pub shown: bool,
+}
+
 /// The user's preferences.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Settings {
@@ -96,6 +107,8 @@ pub struct Settings {
     pub last_folder: Option<PathBuf>,
     /// True until the program has been started once.
     pub first_start: bool,
+    /// Columns of the phase table.
+    pub columns: Vec<ColumnSetting>,
 }
 
 impl Default for Settings {
@@ -110,6 +123,7 @@ impl Default for Settings {
             recent: Vec::new(),
             last_folder: None,
             first_start: true,
+            columns: Vec::new(),
         }
     }
 }

@@ -17,6 +17,7 @@ mod heat;
 mod mixes;
 mod paste;
 pub(crate) mod paste_model;
+mod phase_share;
 mod places;
 mod pourability;
 mod readouts;
@@ -25,6 +26,7 @@ mod safety;
 mod setting;
 mod shelf;
 mod swap;
+mod why_not;
 pub(crate) mod window;
 
 pub use asides::{asides, mould_words};
@@ -53,6 +55,7 @@ pub use heat::{
 };
 pub use mixes::{MixFigures, MixShape, Mixes, bench_load, mixes, mixes_in_steps};
 pub use paste::{Paste, paste};
+pub use phase_share::{share_of_phase, sum_of};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
@@ -66,6 +69,7 @@ pub use setting::{
 };
 pub use shelf::{Oxidation, SWEATS_ABOVE, ShelfFigures, ShelfRow, Sweat, oxidation, sweat};
 pub use swap::{Keep, SwapOption, swap_options};
+pub use why_not::WhyNot;
 pub use window::{PourWindow, UpperLimit, stand_more};
 
 use std::collections::BTreeMap;
@@ -102,45 +106,6 @@ impl Context {
     #[must_use]
     pub fn on(date: Date) -> Self {
         Self { date, setting: Arc::default() }
-    }
-}
-
-/// Why a figure cannot be had. Never a zero in its place.
-#[derive(Clone, Debug, PartialEq)]
-pub enum WhyNot {
-    /// The formula holds nothing of the kind.
-    Nothing(&'static str),
-    /// Data are missing for these materials, which make up this share of what counts.
-    Unknown {
-        /// Which figure is missing.
-        what: &'static str,
-        /// Display names.
-        names: Vec<String>,
-    },
-    /// It means nothing for this kind of product.
-    NotFor(&'static str),
-    /// The batch plan gives no batch.
-    NoBatch,
-    /// No piece weight is set.
-    NoPieces,
-}
-
-impl WhyNot {
-    /// In words.
-    #[must_use]
-    pub fn words(&self) -> String {
-        match self {
-            Self::Nothing(what) => format!("no {what}"),
-            Self::Unknown { what, names } => {
-                let shown = names.iter().take(3).cloned().collect::<Vec<_>>().join(", ");
-                let more = names.len().saturating_sub(3);
-                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
-                format!("{what} not known for {shown}{more}")
-            }
-            Self::NotFor(form) => format!("not for a {form}"),
-            Self::NoBatch => "no batch size".to_owned(),
-            Self::NoPieces => "no piece weight".to_owned(),
-        }
     }
 }
 

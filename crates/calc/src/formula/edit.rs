@@ -114,6 +114,22 @@ impl Formula {
         Ok(id)
     }
 
+    /// Puts a copy of a line after it; a q.s. mark stays with the original.
+    ///
+    /// # Errors
+    /// [`EditError::NoLine`].
+    pub fn duplicate_line(&mut self, id: LineId) -> Result<LineId, EditError> {
+        let copy = self.next_line_id();
+        for phase in &mut self.phases {
+            if let Some(i) = phase.lines.iter().position(|l| l.id == id) {
+                let line = phase.lines.get(i).cloned().ok_or(EditError::NoLine)?;
+                phase.lines.insert(i + 1, Line { id: copy, ..line });
+                return Ok(copy);
+            }
+        }
+        Err(EditError::NoLine)
+    }
+
     /// Removes a line; a q.s. mark on it goes too.
     ///
     /// # Errors

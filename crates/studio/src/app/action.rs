@@ -27,17 +27,17 @@ pub enum Edit {
         /// Line to add after.
         after: Option<LineId>,
     },
+    /// Adds a line at a place of a phase, from 0.
+    InsertLine {
+        /// Phase to add to.
+        phase: PhaseId,
+        /// Place in it.
+        index: usize,
+        /// What to add.
+        item: Item,
+    },
     /// Puts another item on a line.
     Item(LineId, Item),
-    /// Removes a line.
-    RemoveLine(LineId),
-    /// Moves a line one place.
-    NudgeLine {
-        /// The line.
-        line: LineId,
-        /// Down rather than up.
-        down: bool,
-    },
     /// Moves a line to a place in a phase.
     MoveLine(LineId, PhaseId, usize),
     /// Locks or unlocks a line.
@@ -73,10 +73,9 @@ impl Edit {
     pub fn label(&self) -> &'static str {
         match self {
             Self::Amount(..) => "change amount",
-            Self::AddLine { .. } => "add material",
+            Self::AddLine { .. } | Self::InsertLine { .. } => "add material",
             Self::Item(..) => "change material",
-            Self::RemoveLine(_) => "remove line",
-            Self::NudgeLine { .. } | Self::MoveLine(..) => "move line",
+            Self::MoveLine(..) => "move line",
             Self::Lock(_, true) => "lock line",
             Self::Lock(_, false) => "unlock line",
             Self::Fill(Some(_)) => "fill to 100",
@@ -167,6 +166,8 @@ pub enum Action {
     Paper(bool),
     /// Writes the project over a file that another window changed.
     SaveOver,
+    /// Something of the phase table.
+    Table(super::table::TableAction),
     /// Something of the Grit view.
     Grit(super::grit::GritAction),
     /// Something of the Setting view.

@@ -12,7 +12,8 @@ use super::action::{Action, Edit};
 use super::commands::Command;
 use super::evals::Side;
 use super::notices::Tone;
-use super::state::{Dialog, HeldUp, PickFor, Search, View};
+use super::state::{HeldUp, View};
+use super::table::{CellAt, Column, Finding, TableAction};
 use super::{App, set_theme};
 
 /// Zoom steps, as a browser has them.
@@ -49,10 +50,9 @@ impl App {
             }
             Action::GoToLine(line) => {
                 self.ui.view = View::Formula;
-                self.ui.line = Some(line);
+                self.unfold(line);
                 self.ui.scroll_to = Some(line);
-                self.ui.focus =
-                    Some((crate::views::formula::percent_cell(&self.ui.formula, line), 1));
+                self.focus_cell(CellAt { line, column: Column::Percent }, 1);
                 self.ui.drawer = false;
                 ctx.request_repaint();
             }
@@ -101,6 +101,7 @@ impl App {
                 self.say(Tone::Done, format!("{count} materials taken from the built-in library"));
             }
             Action::ForgetWindow => self.windows.forget(),
+            Action::Table(action) => self.apply_table(ctx, action),
             Action::Grit(action) => self.apply_grit(action),
             Action::Setting(action) => self.apply_setting(action),
             Action::Safety(action) => self.apply_safety(ctx, action),
@@ -145,13 +146,15 @@ impl App {
         }
     }
 
-    fn edit(&mut self, edit: Edit) {
+    pub(super) fn edit(&mut self, edit: Edit) {
         let id = self.ui.formula.clone();
         let label = edit.label();
         let mut added = None;
         let result = self.document.edit(label, None, |project| {
             match &edit {
-                Edit::AddLine { item, .. } | Edit::Item(_, item) => Self::carry(project, item),
+                Edit::AddLine { item, .. }
+                | Edit::InsertLine { item, .. }
+                | Edit::Item(_, item) => Self::carry(project, item),
                 Edit::LineNotes(_, alternatives, _) => {
                     for alternative in alternatives {
                         Self::carry(project, &alternative.item);
@@ -176,9 +179,8 @@ impl App {
             self.ui.line = None;
         }
         if let Some(line) = added {
-            self.ui.line = Some(line);
             self.ui.scroll_to = Some(line);
-            self.ui.focus = Some((crate::views::formula::percent_cell(&self.ui.formula, line), 1));
+            self.focus_cell(CellAt { line, column: Column::Percent }, 1);
         }
     }
 
@@ -241,12 +243,24 @@ impl App {
             }
             Command::DuplicateFormula => self.duplicate(),
             Command::RemoveFormula => self.remove_formula(),
-            Command::MoveLineUp | Command::MoveLineDown => {
-                if let Some(line) = self.ui.line {
-                    self.edit(Edit::NudgeLine { line, down: command == Command::MoveLineDown });
-                    self.ui.scroll_to = Some(line);
-                }
+            Command::MoveLineUp => self.nudge_lines(false),
+            Command::MoveLineDown => self.nudge_lines(true),
+            Command::AddLine => self.apply_table(ctx, TableAction::Find(self.place_for_new(false))),
+            Command::InsertLine => {
+                self.apply_table(ctx, TableAction::Find(self.place_for_new(true)));
             }
+            Command::ChangeMaterial => {
+                let finding = self.ui.line.map(Finding::On);
+                self.apply_table(ctx, TableAction::Find(finding));
+            }
+            Command::DuplicateLine => self.duplicate_lines(),
+            Command::FillDown => self.fill_down(),
+            Command::FoldPhases => self.fold_all(),
+            Command::EditCell => self.edit_cell(ctx),
+            Command::CopyCells => self.apply_table(ctx, TableAction::Copy { cut: false }),
+            Command::CutCells => self.apply_table(ctx, TableAction::Copy { cut: true }),
+            // The system hands over what it holds as an event of the next frame.
+            Command::PasteCells => ctx.send_viewport_cmd(egui::ViewportCommand::RequestPaste),
             Command::LockLine => {
                 if let Some(line) = self.line_at_hand() {
                     self.edit(Edit::Lock(line.id, !line.locked));
@@ -264,10 +278,7 @@ impl App {
                 }
             }
             Command::RemoveLine => {
-                if let Some(line) = self.ui.line {
-                    self.edit(Edit::RemoveLine(line));
-                    self.say(Tone::Done, "Line removed; undo brings it back");
-                }
+                self.remove_lines();
             }
             Command::ShowFormula => self.ui.view = View::Formula,
             Command::ShowGrit => self.ui.view = View::Grit,
@@ -341,21 +352,6 @@ impl App {
         let formula = self.document.project().formula(&self.ui.formula)?;
         formula.line(self.ui.line?).cloned()
     }
-
-    /// What adding a line is for: after the selected line, else at the end of the phase.
-    pub(super) fn pick_for_adding(&self) -> Option<Dialog> {
-        let formula = self.document.project().formula(&self.ui.formula)?;
-        let phase = self
-            .ui
-            .line
-            .and_then(|l| formula.phase_of(l))
-            .or_else(|| self.ui.phase.and_then(|p| formula.phase(p)))
-            .or_else(|| formula.phases.last())?;
-        Some(Dialog::Pick {
-            purpose: PickFor::Add { phase: phase.id, after: self.ui.line },
-            search: Search::default(),
-        })
-    }
 }
 
 /// Makes a change; the id of a line that was added.
@@ -369,10 +365,11 @@ fn change(
             return formula.add_line(phase, item, after).map(Some);
         }
         Edit::Item(line, item) => formula.set_item(line, item)?,
-        Edit::RemoveLine(line) => {
-            formula.remove_line(line)?;
+        Edit::InsertLine { phase, index, item } => {
+            let line = formula.add_line(phase, item, None)?;
+            formula.move_line(line, phase, index)?;
+            return Ok(Some(line));
         }
-        Edit::NudgeLine { line, down } => formula.nudge_line(line, down)?,
         Edit::MoveLine(line, phase, index) => formula.move_line(line, phase, index)?,
         Edit::Lock(line, locked) => formula.set_locked(line, locked)?,
         Edit::Fill(line) => formula.set_fills(line)?,

@@ -31,6 +31,14 @@ pub enum Command {
     ChangeMaterial,
     LineDetails,
     SupplierFigures,
+    InsertLine,
+    DuplicateLine,
+    EditCell,
+    FillDown,
+    CopyCells,
+    CutCells,
+    PasteCells,
+    FoldPhases,
     MoveLineUp,
     MoveLineDown,
     LockLine,
@@ -174,7 +182,8 @@ fn weight(m: Modifiers) -> u8 {
 
 /// Shortcuts that edit text while a field has the focus.
 fn belongs_to_text(keys: &KeyboardShortcut) -> bool {
-    matches!(keys.logical_key, Key::Z | Key::Delete) && keys.modifiers.command
+    let text = [Key::Z, Key::Delete, Key::C, Key::X, Key::V];
+    text.contains(&keys.logical_key) && keys.modifiers.command
 }
 
 #[cfg(test)]

@@ -18,10 +18,6 @@ impl App {
         let style = style_of(&self.settings);
         Some(match command {
             Command::Palette => Dialog::Palette(Search::default()),
-            Command::AddLine => self.pick_for_adding()?,
-            Command::ChangeMaterial => {
-                Dialog::Pick { purpose: PickFor::Replace(self.ui.line?), search: Search::default() }
-            }
             Command::SupplierFigures => {
                 let line = formula.line(self.ui.line?)?;
                 let quern_calc::formula::Item::Material(id) = &line.item else { return None };

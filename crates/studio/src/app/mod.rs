@@ -20,6 +20,7 @@ pub mod safety;
 mod scene;
 pub mod setting;
 pub mod state;
+pub mod table;
 mod worker;
 
 pub use document::Document;
@@ -161,6 +162,7 @@ impl App {
             deferred: Vec::new(),
             shown_title: String::new(),
         };
+        app.ui.table.columns = table::from_settings(&app.settings.columns);
         app.propose_sides();
         for warning in start.warnings {
             app.say(Tone::Info, warning);
@@ -186,6 +188,12 @@ impl App {
     /// Carries an action out as if a view had asked for it, for measurements.
     pub fn carry_out(&mut self, ctx: &egui::Context, action: Action) {
         self.apply(ctx, action);
+    }
+
+    /// Preferences as they stand.
+    #[must_use]
+    pub fn settings(&self) -> &Settings {
+        &self.settings
     }
 
     /// Notices so far, newest last.
@@ -228,6 +236,20 @@ impl App {
         if let Some(formula) = project.formula(&self.ui.formula) {
             if self.ui.line.is_some_and(|l| formula.line(l).is_none()) {
                 self.ui.line = None;
+            }
+            let table = &mut self.ui.table;
+            if table.cursor.is_some_and(|c| formula.line(c.line).is_none()) {
+                table.cursor = None;
+            }
+            if table.anchor.is_some_and(|c| formula.line(c.line).is_none()) {
+                table.anchor = table.cursor;
+            }
+            let lost = |f: table::Finding| match f {
+                table::Finding::On(line) => formula.line(line).is_none(),
+                table::Finding::New { phase, .. } => formula.phase(phase).is_none(),
+            };
+            if table.finding.is_some_and(lost) || self.ui.view != state::View::Formula {
+                table.finding = None;
             }
             if self.ui.phase.is_some_and(|p| formula.phase(p).is_none()) {
                 self.ui.phase = None;
@@ -279,7 +301,8 @@ impl App {
             .ui
             .dialogs
             .iter()
-            .any(|d| matches!(d, state::Dialog::Pick { .. } | state::Dialog::Palette(_)));
+            .any(|d| matches!(d, state::Dialog::Pick { .. } | state::Dialog::Palette(_)))
+            || self.ui.table.finding.is_some();
         let search = if searching { Some(self.search_index()) } else { None };
         let empty = SearchIndex::new(std::iter::empty());
         let library = self.evals.library(self.document.project(), self.document.revision());

@@ -112,13 +112,6 @@ impl ChartBy {
 /// What picking a material is for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PickFor {
-    /// A new line.
-    Add {
-        /// Phase to add to.
-        phase: PhaseId,
-        /// Line to add after.
-        after: Option<LineId>,
-    },
     /// Another material on a line.
     Replace(LineId),
     /// An alternative in the line dialog below.
@@ -398,6 +391,8 @@ pub struct UiState {
     pub figures: bool,
     /// Sides of the comparison.
     pub sides: [Option<Side>; 2],
+    /// The phase table.
+    pub table: super::table::TableState,
     /// The Grit view.
     pub grit: GritState,
     /// The Setting view.
@@ -431,6 +426,7 @@ impl UiState {
             drawer: false,
             figures: true,
             sides: [None, None],
+            table: super::table::TableState::default(),
             grit: GritState::default(),
             setting: SettingState::default(),
             findings: FindingsState::default(),
@@ -459,10 +455,20 @@ impl UiState {
             | C::MoveLineDown
             | C::LockLine
             | C::FillLine
+            | C::DuplicateLine
+            | C::FillDown
+            | C::EditCell
+            | C::CopyCells
+            | C::CutCells
+            | C::PasteCells
             | C::RemoveLine => self.view == View::Formula && self.line.is_some(),
-            C::AddLine | C::AddPhase | C::PhaseDetails | C::Normalise | C::PartsTotal => {
-                self.view == View::Formula
-            }
+            C::AddLine
+            | C::InsertLine
+            | C::FoldPhases
+            | C::AddPhase
+            | C::PhaseDetails
+            | C::Normalise
+            | C::PartsTotal => self.view == View::Formula,
             C::SwapSides | C::TakeBlend => self.view == View::Compare,
             _ => true,
         }

@@ -12,7 +12,7 @@ mod line;
 mod measure;
 mod moulds;
 mod phase;
-mod pick;
+pub mod pick;
 mod small;
 mod solids;
 mod supplier;

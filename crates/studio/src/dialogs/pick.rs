@@ -15,12 +15,17 @@ use crate::look::{Tokens, fonts};
 const MOST: usize = 60;
 
 /// One row of a list.
-struct Row<T> {
-    name: String,
-    about: String,
-    right: String,
-    enabled: bool,
-    take: T,
+pub struct Row<T> {
+    /// First line.
+    pub name: String,
+    /// Second line.
+    pub about: String,
+    /// At the right.
+    pub right: String,
+    /// Can be taken.
+    pub enabled: bool,
+    /// What is taken.
+    pub take: T,
 }
 
 /// A search field over a list; arrows move, Enter takes. Gives what was taken.
@@ -176,7 +181,8 @@ fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
         .collect()
 }
 
-fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
+/// Materials and formulas by part of a name; what the project uses comes first among equals.
+pub fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
     let built_in = &quern_project::library::builtin().materials;
     let project = &scene.project.materials;
     let mut rows: Vec<Row<Item>> = Vec::new();
@@ -194,7 +200,7 @@ fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
                 .map(|m| material_row(m, false)),
         );
     } else {
-        for hit in scene.search.find(query, MOST) {
+        for hit in scene.search.find_ranked(query, MOST, |id| project.contains_key(id)) {
             if let Some(m) = project.get(&hit.id) {
                 rows.push(material_row(m, true));
             } else if let Some(m) = built_in.get(&hit.id) {
@@ -217,10 +223,6 @@ pub fn material(
     actions: &mut Vec<Action>,
 ) -> bool {
     let text = match purpose {
-        PickFor::Add { phase, .. } => {
-            let name = scene.formula().phase(*phase).map_or("", |p| p.name.as_str());
-            format!("Add to {name}")
-        }
         PickFor::Replace(line) => {
             let name = scene.here.evaluation.line(*line).map_or("", |l| l.name.as_str());
             format!("In place of {name}")
@@ -242,9 +244,6 @@ pub fn material(
         return false;
     };
     match purpose {
-        PickFor::Add { phase, after } => {
-            actions.push(Action::Edit(Edit::AddLine { phase: *phase, item, after: *after }));
-        }
         PickFor::Replace(line) => actions.push(Action::Edit(Edit::Item(*line, item))),
         PickFor::Alternative => *picked = Some(item),
         PickFor::Exfoliant(what) => {

@@ -167,6 +167,7 @@ fn field(
         strong: false,
         enabled: true,
         hint: "",
+        amend: false,
     };
     field.show(ui, rect).entered
 }

@@ -1,5 +1,6 @@
 //! Widgets of our own: number cells, donut, gauge tracks, small buttons.
 
+pub mod choices;
 pub mod donut;
 pub mod gauge;
 pub mod number_field;

@@ -49,6 +49,8 @@ pub struct NumberField<'a> {
     pub enabled: bool,
     /// Shown while empty.
     pub hint: &'a str,
+    /// Opened with the caret at the end rather than with all of it selected.
+    pub amend: bool,
 }
 
 /// The text under edit, kept by egui while the field is in use.
@@ -69,8 +71,10 @@ pub struct FieldOutput {
     pub entered: Option<Entered>,
     /// Where to go after Enter.
     pub leave: Leave,
-    /// The field got the focus in this frame.
-    pub gained: bool,
+    /// It is still in use, or holds an entry that cannot be read.
+    pub open: bool,
+    /// Escape restored what was there.
+    pub escaped: bool,
 }
 
 impl NumberField<'_> {
@@ -92,7 +96,11 @@ impl NumberField<'_> {
             buffer.editing = true;
             self.full.clone_into(&mut buffer.text);
             buffer.start.clone_from(&buffer.text);
-            select_all(ui, self.id, &buffer.text);
+            if self.amend {
+                caret_at_end(ui, self.id, &buffer.text);
+            } else {
+                select_all(ui, self.id, &buffer.text);
+            }
         } else if !buffer.editing && buffer.error.is_none() {
             self.shown.clone_into(&mut buffer.text);
         }
@@ -153,8 +161,7 @@ impl NumberField<'_> {
             response.show_tooltip_text(error.as_str());
         }
 
-        let mut out =
-            FieldOutput { entered: None, leave: Leave::Stay, gained: response.gained_focus() };
+        let mut out = FieldOutput { entered: None, leave: Leave::Stay, open: true, escaped: false };
         if response.gained_focus() {
             response.scroll_to_me(None);
         }
@@ -170,6 +177,7 @@ impl NumberField<'_> {
         // egui may have taken the focus for Escape before this field was drawn.
         let escape = escape || (response.lost_focus() && ui.input(|i| i.key_pressed(Key::Escape)));
         if escape {
+            out.escaped = true;
             buffer = Buffer::default();
             ui.memory_mut(|m| m.surrender_focus(self.id));
         } else if enter || arrow_down || arrow_up || response.lost_focus() {
@@ -199,7 +207,8 @@ impl NumberField<'_> {
             // The focus went without a word, with the view or the row; nothing stale stays.
             buffer.editing = false;
         }
-        if buffer.editing || buffer.error.is_some() {
+        out.open = buffer.editing || buffer.error.is_some();
+        if out.open {
             ui.data_mut(|d| d.insert_temp(self.id, buffer));
         } else {
             ui.data_mut(|d| d.remove_temp::<Buffer>(self.id));
@@ -240,6 +249,7 @@ impl RowNumber<'_> {
             strong: false,
             enabled: true,
             hint: self.hint,
+            amend: false,
         };
         match field.show(ui, rect).entered {
             None => None,
@@ -268,6 +278,14 @@ fn finish(buffer: &mut Buffer, syntax: Syntax) -> Option<Entered> {
             None
         }
     }
+}
+
+/// Puts the caret after the text, so that typing goes on with it.
+fn caret_at_end(ui: &Ui, id: Id, text: &str) {
+    let mut state = egui::TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+    let end = egui::text::CCursor::new(egui::text::CharIndex(text.chars().count()));
+    state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
+    egui::TextEdit::store_state(ui.ctx(), id, state);
 }
 
 /// Selects the whole text, so that typing replaces it.

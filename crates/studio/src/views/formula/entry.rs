@@ -1,17 +1,18 @@
 //! The cells where amounts are shown and typed.
 
-use egui::{Id, Rect, Role, Sense, Ui, WidgetInfo, vec2};
+use egui::{Key, Modifiers, Rect, Response, RichText, TextEdit, Ui, vec2};
 use quern_calc::evaluate::LineFigures;
 use quern_calc::formula::{Amount, AmountUnit, LineId};
-use quern_calc::number::{Syntax, Unit, format_fixed, format_grams, format_plain};
-use quern_calc::quantity::{Grams, Percent};
+use quern_calc::number::{MassUnit, Syntax, Unit, format_fixed, format_grams, format_plain};
+use quern_calc::quantity::Grams;
 
-use super::cells::right_text;
-use super::{grams_cell, percent_cell};
+use super::cells::{right_text, text};
+use super::grid::{self, Opened, cell_id};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::notices::Tone;
-use crate::look::{Tokens, fonts};
+use crate::app::table::{CellAt, Column, TableAction, amount_of};
+use crate::look::{Tokens, fonts, size};
 use crate::widgets::number_field::{FieldOutput, Leave};
 use crate::widgets::{Entered, NumberField};
 
@@ -44,17 +45,88 @@ fn on_the_mark(text: String, finest: rust_decimal::Decimal) -> String {
     out
 }
 
-/// Moves the focus up or down the column after Enter.
-fn follow(ui: &Ui, out: &FieldOutput, line: LineId, order: &[LineId], cell: impl Fn(LineId) -> Id) {
-    let Some(at) = order.iter().position(|l| *l == line) else { return };
+/// A cell of figures: what it is called, shows, and holds in full.
+struct Figure<'a> {
+    column: Column,
+    name: String,
+    shown: &'a str,
+    full: &'a str,
+    relative: bool,
+    /// What a bare number means.
+    bare: Unit,
+}
+
+/// A cell of figures that can be typed in.
+fn figure(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    rect: Rect,
+    line: &LineFigures,
+    order: &[LineId],
+    figure: &Figure<'_>,
+    actions: &mut Vec<Action>,
+) -> Option<Response> {
+    let at = CellAt { line: line.line, column: figure.column };
+    let id = cell_id(&scene.formula().id, at);
+    if grid::opened(ui, id).is_none() {
+        // One widget a frame has this id: the closed cell or the field.
+        if !grid::is_typed_into(ui, id) {
+            let response = grid::closed(ui, id, rect, &figure.name, figure.shown.trim());
+            let ink = Tokens::of(ui).ink;
+            let shown = if figure.shown.is_empty() { "–" } else { figure.shown };
+            right_text(ui, rect, shown, fonts::text(), ink);
+            if response.double_clicked() {
+                grid::open_cell(ui.ctx(), &scene.formula().id, at);
+                ui.ctx().request_repaint();
+            }
+            return Some(response);
+        }
+        grid::open_by_typing(ui, id);
+    }
+    let field = NumberField {
+        id,
+        name: figure.name.clone(),
+        shown: figure.shown,
+        full: figure.full,
+        syntax: Syntax { allow_relative: figure.relative, ..scene.syntax() },
+        quiet: true,
+        right: true,
+        strong: false,
+        enabled: true,
+        hint: "–",
+        amend: grid::opened(ui, id) == Some(Opened::Amending),
+    };
+    let out = field.show(ui, rect.shrink2(vec2(0.0, 1.0)));
+    enter(scene, (line.line, &line.name), &out, figure.bare, actions);
+    if !out.open {
+        grid::close(ui, id);
+    }
+    if out.escaped {
+        ui.memory_mut(|m| m.request_focus(id));
+    }
+    follow(ui, scene, &out, at, order, actions);
+    None
+}
+
+/// Moves up or down the column after Enter.
+fn follow(
+    ui: &Ui,
+    scene: &Scene<'_>,
+    out: &FieldOutput,
+    at: CellAt,
+    order: &[LineId],
+    actions: &mut Vec<Action>,
+) {
+    let Some(row) = order.iter().position(|l| *l == at.line) else { return };
     let next = match out.leave {
         Leave::Stay => return,
-        Leave::Down => order.get(at + 1),
-        Leave::Up => at.checked_sub(1).and_then(|i| order.get(i)),
+        Leave::Down => order.get(row + 1),
+        Leave::Up => row.checked_sub(1).and_then(|i| order.get(i)),
     };
-    if let Some(next) = next {
-        ui.memory_mut(|m| m.request_focus(cell(*next)));
-    }
+    // At the end of the column the cell itself stays selected.
+    let cell = CellAt { line: *next.unwrap_or(&at.line), ..at };
+    ui.memory_mut(|m| m.request_focus(cell_id(&scene.formula().id, cell)));
+    actions.push(Action::Table(TableAction::Select { anchor: cell, cursor: cell }));
 }
 
 /// The percentage of a line.
@@ -65,23 +137,17 @@ pub(super) fn percent(
     line: &LineFigures,
     order: &[LineId],
     actions: &mut Vec<Action>,
-) {
+) -> Option<Response> {
     let style = scene.style();
     let places = scene.percent_places();
     let shown = line.percent.map_or(String::new(), |p| format_fixed(p.0, places, style));
     if line.fills {
-        right_text(ui, rect, &shown, fonts::text(), Tokens::of(ui).ink);
-        let id = percent_cell(&scene.formula().id, line.line);
-        let response = ui.interact(rect, id, Sense::focusable_noninteractive());
-        response.widget_info(|| {
-            WidgetInfo::labeled(
-                Role::Label,
-                true,
-                format!("{}, percent, fills to 100: {shown}", line.name),
-            )
-        });
-        response.on_hover_text("This line takes what is left to 100. Ctrl+Shift+L ends that");
-        return;
+        let about = "This line takes what is left to 100. Ctrl+Shift+L ends that";
+        let name = format!("{}, percent, fills to 100", line.name);
+        return Some(
+            fixed(ui, scene, rect, (line.line, Column::Percent), &name, &shown)
+                .on_hover_text(about),
+        );
     }
     let amount = scene.formula().line(line.line).and_then(|l| l.amount);
     let full = match amount {
@@ -92,24 +158,29 @@ pub(super) fn percent(
         Some(a) => format_plain(a.percent.0, style),
         None => String::new(),
     };
-    let field = NumberField {
-        id: percent_cell(&scene.formula().id, line.line),
+    let cell = Figure {
+        column: Column::Percent,
         name: format!("{}, percent", line.name),
         shown: &shown,
         full: &full,
-        syntax: Syntax { allow_relative: true, ..scene.syntax() },
-        quiet: true,
-        right: true,
-        strong: false,
-        enabled: true,
-        hint: "–",
+        relative: true,
+        bare: Unit::Percent,
     };
-    let out = field.show(ui, rect.shrink2(vec2(0.0, 1.0)));
-    if out.gained && scene.ui.line != Some(line.line) {
-        actions.push(Action::SelectLine(Some(line.line)));
-    }
-    enter(scene, line.line, &line.name, &out, Unit::Percent, actions);
-    follow(ui, &out, line.line, order, |l| percent_cell(&scene.formula().id, l));
+    figure(ui, scene, rect, line, order, &cell, actions)
+}
+
+/// A cell of figures that follows from others for this line.
+fn fixed(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    rect: Rect,
+    (line, column): (LineId, Column),
+    name: &str,
+    shown: &str,
+) -> Response {
+    right_text(ui, rect, shown, fonts::text(), Tokens::of(ui).ink);
+    let id = cell_id(&scene.formula().id, CellAt { line, column });
+    grid::closed(ui, id, rect, name, shown.trim())
 }
 
 /// The grams of a line.
@@ -120,7 +191,7 @@ pub(super) fn grams(
     line: &LineFigures,
     order: &[LineId],
     actions: &mut Vec<Action>,
-) {
+) -> Option<Response> {
     let style = scene.style();
     let e = &scene.here.evaluation;
     let row = e.weigh.line(line.line);
@@ -135,9 +206,9 @@ pub(super) fn grams(
     } else {
         String::new()
     };
+    let name = format!("{}, grams", line.name);
     if line.fills || e.batch.is_err() {
-        right_text(ui, rect, &shown, fonts::text(), Tokens::of(ui).ink);
-        return;
+        return Some(fixed(ui, scene, rect, (line.line, Column::Grams), &name, &shown));
     }
     let amount = scene.formula().line(line.line).and_then(|l| l.amount);
     let full = match amount {
@@ -150,58 +221,84 @@ pub(super) fn grams(
             .and_then(|r| r.exact)
             .map_or(String::new(), |g| format_plain(quern_calc::quantity::derived(g.0), style)),
     };
-    let field = NumberField {
-        id: grams_cell(&scene.formula().id, line.line),
-        name: format!("{}, grams", line.name),
+    let cell = Figure {
+        column: Column::Grams,
+        name,
         shown: &shown,
         full: &full,
-        syntax: scene.syntax(),
-        quiet: true,
-        right: true,
-        strong: false,
-        enabled: true,
-        hint: "",
+        relative: false,
+        bare: Unit::Mass(MassUnit::Gram),
     };
-    let out = field.show(ui, rect.shrink2(vec2(0.0, 1.0)));
-    if out.gained && scene.ui.line != Some(line.line) {
-        actions.push(Action::SelectLine(Some(line.line)));
+    figure(ui, scene, rect, line, order, &cell, actions)
+}
+
+/// The note of a line.
+pub(super) fn note(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    rect: Rect,
+    line: &LineFigures,
+    actions: &mut Vec<Action>,
+) -> Option<Response> {
+    let kept = scene.formula().line(line.line).map_or("", |l| l.note.as_str());
+    let at = CellAt { line: line.line, column: Column::Note };
+    let id = cell_id(&scene.formula().id, at);
+    let name = format!("{}, note", line.name);
+    let opened = grid::opened(ui, id);
+    if opened.is_none() {
+        if !grid::is_typed_into(ui, id) {
+            let response = grid::closed(ui, id, rect, &name, kept);
+            let muted = Tokens::of(ui).muted;
+            text(ui, rect, RichText::new(kept.to_owned()).font(fonts::small()).color(muted));
+            if response.double_clicked() {
+                grid::open_cell(ui.ctx(), &scene.formula().id, at);
+                ui.ctx().request_repaint();
+            }
+            return Some(response);
+        }
+        grid::open_by_typing(ui, id);
     }
-    let gram = Unit::Mass(quern_calc::number::MassUnit::Gram);
-    enter(scene, line.line, &line.name, &out, gram, actions);
-    follow(ui, &out, line.line, order, |l| grams_cell(&scene.formula().id, l));
+    let key = id.with("note");
+    let fresh = || if opened == Some(Opened::Amending) { kept.to_owned() } else { String::new() };
+    let mut buffer: String = ui.data(|d| d.get_temp(key)).unwrap_or_else(fresh);
+    let escape = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
+    let edit = TextEdit::singleline(&mut buffer)
+        .id(id)
+        .font(egui::FontSelection::FontId(fonts::small()))
+        .desired_width(rect.width() - 14.0)
+        .min_size(vec2(0.0, size::CONTROL - 4.0));
+    let response = ui.put(rect.shrink2(vec2(0.0, 1.0)), edit).accessible_name(&name);
+    let escape = escape || (response.lost_focus() && ui.input(|i| i.key_pressed(Key::Escape)));
+    if escape || response.lost_focus() {
+        ui.data_mut(|d| d.remove_temp::<String>(key));
+        grid::close(ui, id);
+        if !escape && buffer != kept {
+            actions.push(Action::Table(TableAction::Note(line.line, buffer)));
+        }
+        if escape || ui.input(|i| i.key_pressed(Key::Enter)) {
+            ui.memory_mut(|m| m.request_focus(id));
+        }
+    } else {
+        ui.data_mut(|d| d.insert_temp(key, buffer));
+    }
+    None
 }
 
 /// Turns an entry into an amount; a bare number is in the unit of its column.
 pub fn enter(
     scene: &Scene<'_>,
-    line: LineId,
-    name: &str,
+    (line, name): (LineId, &str),
     out: &FieldOutput,
     bare: Unit,
     actions: &mut Vec<Action>,
 ) {
-    let now = scene.formula().line(line).and_then(|l| l.amount);
     let edit = |amount| Action::Edit(Edit::Amount(line, amount));
     match &out.entered {
         None => {}
         Some(Entered::Cleared) => actions.push(edit(None)),
         Some(Entered::Typed(typed)) => {
-            let mut typed = *typed;
-            if typed.relative {
-                // "+0.5" adds to what the line holds, in per cent.
-                let held = now.map_or(Percent::ZERO, |a| a.percent);
-                if matches!(typed.unit, None | Some(Unit::Percent)) {
-                    let sum = held + Percent(typed.value);
-                    actions.push(edit(Some(Amount::percent(sum.0))));
-                } else {
-                    let text = "Adding to an amount works in per cent, such as +0.5";
-                    actions.push(Action::Say(Tone::Error, text.to_owned()));
-                }
-                return;
-            }
-            typed.unit = typed.unit.or(Some(bare));
             let gross = scene.here.evaluation.batch.as_ref().map_or(Grams::ZERO, |b| b.gross);
-            match scene.formula().amount_from(typed, gross) {
+            match amount_of(scene.formula(), line, *typed, bare, gross) {
                 Ok(amount) => actions.push(edit(Some(amount))),
                 Err(error) => {
                     actions.push(Action::Say(Tone::Error, format!("{name}: {error}")));

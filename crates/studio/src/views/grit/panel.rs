@@ -179,6 +179,7 @@ fn load(ui: &mut Ui, scene: &Scene<'_>, part: &GrainPart, actions: &mut Vec<Acti
         strong: false,
         enabled: part.direct && !fills,
         hint: "",
+        amend: false,
     };
     if !part.direct || fills {
         let t = Tokens::of(ui);
@@ -189,7 +190,7 @@ fn load(ui: &mut Ui, scene: &Scene<'_>, part: &GrainPart, actions: &mut Vec<Acti
         return;
     }
     let out = field.show(ui, rect);
-    enter(scene, part.line, &part.name, &out, Unit::Percent, actions);
+    enter(scene, (part.line, &part.name), &out, Unit::Percent, actions);
 }
 
 /// The dialog for the grain data of a material.

@@ -186,9 +186,10 @@ fn amount(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec
         strong: false,
         enabled: true,
         hint: "–",
+        amend: false,
     };
     let out = field.show(ui, rect);
-    enter(scene, line.line, &line.name, &out, Unit::Percent, actions);
+    enter(scene, (line.line, &line.name), &out, Unit::Percent, actions);
 }
 
 /// The dialog for the solid-fat table of a line's material.
