@@ -165,3 +165,15 @@ fn an_opened_project_is_among_the_recent_ones() {
     press(&mut h, "Open recent");
     assert!(h.query_by_label("workshop.ron").is_some());
 }
+
+#[test]
+fn a_project_without_formulas_opens_with_an_empty_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bare.ron");
+    std::fs::write(&path, "(format: 4, project: (name: \"Bare\"))").unwrap();
+    let mut h = window(Open { file: Some(path), ..Open::default() });
+    assert_eq!(h.state().document().project().name, "Bare");
+    assert!(h.query_by_label("+ Add a material").is_some(), "{}", said(&h));
+    keys(&mut h, Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
+    assert_eq!(h.state().document().project().formulas.len(), 2);
+}

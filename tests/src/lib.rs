@@ -32,6 +32,8 @@ pub struct Open {
     pub answers: Vec<Answer>,
     /// Preferences.
     pub settings: Settings,
+    /// Letters that no font here has are drawn as a box, as in the program; else they panic.
+    pub any_letters: bool,
 }
 
 impl Default for Open {
@@ -44,6 +46,7 @@ impl Default for Open {
             file: None,
             answers: Vec::new(),
             settings: Settings::default(),
+            any_letters: false,
         }
     }
 }
@@ -68,7 +71,11 @@ pub fn window(open: Open) -> Harness<'static, App> {
         worker: Some(Worker::inline()),
         keep_settings: false,
     };
-    let mut harness = Harness::builder()
+    let mut builder = Harness::builder();
+    if open.any_letters {
+        builder = builder.allow_missing_glyphs();
+    }
+    let mut harness = builder
         .with_size(open.size)
         .with_pixels_per_point(open.scale)
         .with_theme(theme)

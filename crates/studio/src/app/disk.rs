@@ -220,7 +220,10 @@ impl App {
                 let next = if revert { HeldUp::Revert } else { HeldUp::OpenPath(path) };
                 self.ask_to_leave(ctx, next);
             }
-            Done::Opened { path, revert, result: Ok(loaded), .. } => {
+            Done::Opened { path, revert, result: Ok(mut loaded), .. } => {
+                if super::formulas::never_none(&mut loaded.project) {
+                    self.say(Tone::Info, "The file holds no formula, so an empty one was added");
+                }
                 if let Some(old) = loaded.upgraded_from {
                     self.say(
                         Tone::Info,

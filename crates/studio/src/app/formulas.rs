@@ -11,6 +11,17 @@ use super::evals::Side;
 use super::notices::Tone;
 use super::state::View;
 
+/// Adds an empty formula to a project without any, since the window shows the one at hand; true
+/// when it did.
+pub(super) fn never_none(project: &mut Project) -> bool {
+    let none = project.formulas.is_empty();
+    if none {
+        let id = project.free_formula_id("new formula");
+        project.formulas.push(Arc::new(Formula::empty(id, "New formula")));
+    }
+    none
+}
+
 impl App {
     pub(super) fn add_formula(&mut self, label: &str, formula: Formula, carry: Vec<Item>) {
         let id = formula.id.clone();
