@@ -121,11 +121,22 @@ pub fn choose(random: &mut Random, hands: &Hands, files: &[PathBuf]) -> Act {
         84..87 => thing(random, hands, |random, thing| access(random, &thing)),
         87 => Act::Hover(inside(random, screen)),
         88 => Act::Gone,
+        // Menus are out of reach below a dialog; a person fills it in, or leaves it.
+        89..96 if !hands.h.state().state().dialogs.is_empty() => {
+            if random.one_in(3) { field(random, hands) } else { leave(random) }
+        }
         89..96 => command(random),
         96 => Act::Wait(1 + u8::from(random.one_in(2)) * 3),
-        // What a person does most: leaves what is open.
-        _ => Act::Key(Modifiers::NONE, Key::Escape),
+        _ => leave(random),
     }
+}
+
+/// Leaves what is open, as done or as not done.
+fn leave(random: &mut Random) -> Act {
+    if random.one_in(3) {
+        return Act::Key(Modifiers::COMMAND, Key::Enter);
+    }
+    Act::Key(Modifiers::NONE, Key::Escape)
 }
 
 fn command(random: &mut Random) -> Act {

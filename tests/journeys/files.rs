@@ -177,3 +177,27 @@ fn a_project_without_formulas_opens_with_an_empty_one() {
     keys(&mut h, Modifiers::COMMAND | Modifiers::SHIFT, Key::N);
     assert_eq!(h.state().document().project().formulas.len(), 2);
 }
+
+#[test]
+fn what_could_not_be_saved_is_refused_and_the_entry_stays() {
+    let mut h = demo_window();
+    // Each of them may stand alone; what is left to 100 may not.
+    for name in ["Stearyl alcohol", "Cocoa butter"] {
+        enter(&mut h, &format!("{name}, percent"), "1000000000000");
+        assert_eq!(percent(&mut h, name), "1000000000000");
+    }
+    press(&mut h, "White kaolin, material");
+    crate::command(&mut h, "fill to 100");
+    assert!(said(&h).contains("beyond a million million"), "{}", said(&h));
+    assert_eq!(percent(&mut h, "White kaolin"), "9");
+    let name = h.state().document().project().name.clone();
+    crate::command(&mut h, "project details");
+    h.get_by_label("Name").focus();
+    h.run_steps(2);
+    h.get_by_label("Name").type_text(&"long ".repeat(5_000));
+    h.run_steps(2);
+    press(&mut h, "Apply");
+    assert!(said(&h).contains("at most 20000"), "{}", said(&h));
+    assert!(h.query_by_label("Name").is_some(), "the dialog is open with what was typed");
+    assert_eq!(h.state().document().project().name, name);
+}

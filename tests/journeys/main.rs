@@ -19,6 +19,7 @@ mod label;
 mod setting;
 mod sheets;
 mod table;
+mod visit;
 
 use egui::Key;
 use egui_kittest::Harness;

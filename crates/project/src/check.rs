@@ -9,6 +9,7 @@ mod notes;
 mod setting;
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use quern_calc::batch::{BatchPlan, BatchSize};
 use quern_calc::formula::{Formula, Line, Phase, PhaseTemperature};
@@ -124,6 +125,19 @@ impl Problems {
 
 /// Everything in the project that a file cannot hold, each in a sentence that names its place.
 pub(crate) fn check(project: &Project, problems: &mut Problems) {
+    check_changed(project, None, problems);
+}
+
+/// What of a change a file could not hold, each in a sentence that names its place. Only what
+/// differs from before is looked at, so that a change in a large project costs little.
+#[must_use]
+pub fn unsaveable(before: &Project, after: &Project) -> Vec<String> {
+    let mut problems = Problems::default();
+    check_changed(after, Some(before), &mut problems);
+    problems.into_list()
+}
+
+fn check_changed(project: &Project, before: Option<&Project>, problems: &mut Problems) {
     let place = || "the project".to_owned();
     problems.text(place, "name", &project.name);
     problems.text(place, "currency", &project.currency);
@@ -145,23 +159,33 @@ pub(crate) fn check(project: &Project, problems: &mut Problems) {
         problems.push(problem);
     }
     let mut ids = BTreeSet::new();
-    for formula in &project.formulas {
+    for (i, formula) in project.formulas.iter().enumerate() {
         if !ids.insert(&formula.id) {
             problems.push(format!(
                 "the formula id {} is used twice; give each formula its own",
                 quoted(formula.id.as_str())
             ));
         }
-        check_formula(formula, problems);
+        if !before.and_then(|b| b.formulas.get(i)).is_some_and(|b| Arc::ptr_eq(b, formula)) {
+            check_formula(formula, problems);
+        }
     }
     for (id, plan) in &project.plans {
-        check_plan(id.as_str(), plan, problems);
+        if !before.and_then(|b| b.plans.get(id)).is_some_and(|b| Arc::ptr_eq(b, plan)) {
+            check_plan(id.as_str(), plan, problems);
+        }
     }
-    for material in project.materials.values() {
-        check_material(material, problems);
+    for (id, material) in &project.materials {
+        if !before.and_then(|b| b.materials.get(id)).is_some_and(|b| Arc::ptr_eq(b, material)) {
+            check_material(material, problems);
+        }
     }
-    grit::check_notes(&project.grit, problems);
-    setting::check_notes(&project.setting, problems);
+    if !before.is_some_and(|b| Arc::ptr_eq(&b.grit, &project.grit)) {
+        grit::check_notes(&project.grit, problems);
+    }
+    if !before.is_some_and(|b| Arc::ptr_eq(&b.setting, &project.setting)) {
+        setting::check_notes(&project.setting, problems);
+    }
 }
 
 /// The problem of a project with so many tables of solid fat, if it is one.

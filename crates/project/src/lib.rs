@@ -25,6 +25,7 @@ mod samples;
 pub mod save;
 pub mod settings;
 
+pub use check::unsaveable;
 pub use fingerprint::Fingerprint;
 pub use format::FORMAT;
 pub use load::{LoadError, Loaded, load, parse};

@@ -39,6 +39,8 @@ pub struct Document {
     next_revision: u64,
     saved_revision: Option<u64>,
     history: History,
+    /// Why the last change was not made.
+    refused: Option<String>,
     /// Where it is kept; `None` for an unsaved one.
     pub path: Option<PathBuf>,
     /// What was on disk when it was last read or written.
@@ -59,6 +61,7 @@ impl Document {
             next_revision: 1,
             saved_revision: Some(0),
             history: History::default(),
+            refused: None,
             path: None,
             fingerprint: None,
             saved_at: None,
@@ -94,8 +97,8 @@ impl Document {
         self.saved_revision = Some(revision);
     }
 
-    /// Changes the project as one labelled step. Nothing happens when `change` fails or
-    /// leaves the project as it was.
+    /// Changes the project as one labelled step. Nothing happens when `change` fails, leaves the
+    /// project as it was, or makes one that could not be saved: see [`Self::take_refused`].
     ///
     /// # Errors
     /// Whatever `change` fails with.
@@ -110,11 +113,20 @@ impl Document {
         if same(&next, &self.project) {
             return Ok(());
         }
+        if let Some(problem) = quern_project::unsaveable(&self.project, &next).into_iter().next() {
+            self.refused = Some(problem);
+            return Ok(());
+        }
         self.history.note(&self.project, self.revision, label, interaction);
         self.project = Arc::new(next);
         self.revision = self.next_revision;
         self.next_revision += 1;
         Ok(())
+    }
+
+    /// Why the last change was not made, once.
+    pub fn take_refused(&mut self) -> Option<String> {
+        self.refused.take()
     }
 
     /// Ends an interaction that spans frames.

@@ -316,6 +316,7 @@ impl App {
         let setting = self.setting_scene();
         let label = (self.ui.view == state::View::Label).then(|| self.label_here()).flatten();
         let mut wait = None;
+        let (depth, top) = (self.ui.dialogs.len(), self.ui.dialogs.last().cloned());
         if let Some(here) = self.here() {
             let plan = self.document.project().plan(&here.formula.id);
             let mut dialogs = std::mem::take(&mut self.ui.dialogs);
@@ -355,6 +356,13 @@ impl App {
         crate::views::notice(&ctx, &mut self.notices, &mut actions);
         for action in actions {
             self.apply(&ctx, action);
+        }
+        if let Some(problem) = self.document.take_refused() {
+            self.say(Tone::Error, format!("Not done: {problem}"));
+            if self.ui.dialogs.len() < depth {
+                // What was typed is not lost with the change; a command is soon found again.
+                self.ui.dialogs.extend(top.filter(|d| !matches!(d, state::Dialog::Palette(_))));
+            }
         }
         self.deferred.extend(wait);
         if self.worker.take_ran_here() {
