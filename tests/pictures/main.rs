@@ -1,5 +1,7 @@
-//! One picture of each view, light and dark, drawn by the software renderer. Renew them with
-//! `UPDATE_SNAPSHOTS=1`.
+//! One picture of each view, light and dark, drawn by one named renderer: Mesa's software
+//! rasteriser over Vulkan. Renderers differ in the last bits of every edge, so on another one the
+//! pictures are not compared, and the test says why. Where `QUERN_PICTURES=must` is set, as in
+//! `scripts/test` with that driver there, it fails instead. Renew them with `UPDATE_SNAPSHOTS=1`.
 
 #![allow(
     missing_docs,
@@ -14,14 +16,44 @@ use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{SnapshotOptions, SnapshotResults};
 use quern_tests::{Open, window};
 
+/// Begins the name of the renderer that made the pictures.
+const RENDERER: &str = "llvmpipe";
+
+/// Why the pictures cannot be compared here, if they cannot.
+fn other_renderer() -> Option<String> {
+    // It panics where there is none at all.
+    let made = std::panic::catch_unwind(|| {
+        egui_kittest::wgpu::create_render_state(
+            egui_kittest::wgpu::default_wgpu_setup(),
+            eframe::egui_wgpu::RendererOptions::PREDICTABLE,
+        )
+        .adapter
+        .get_info()
+    });
+    let Ok(info) = made else {
+        return Some(format!("no renderer was found; the pictures were made with {RENDERER}"));
+    };
+    println!("pictures are drawn by {} ({:?}, {})", info.name, info.backend, info.driver_info);
+    (!info.name.starts_with(RENDERER)).then(|| {
+        format!("{} draws here; the pictures were made with {RENDERER}", info.name)
+    })
+}
+
 // One test, so that the renderer starts once for each picture at most.
 #[test]
 fn pictures_of_each_view() {
+    if let Some(why) = other_renderer() {
+        let must = std::env::var("QUERN_PICTURES").is_ok_and(|v| v == "must");
+        assert!(!must, "the pictures must be compared, but {why}");
+        println!("pictures skipped: {why}");
+        return;
+    }
     let mut results = SnapshotResults::new();
-    // Renderers differ in the last bits of edges; a moved separator is many more pixels.
+    // Three runs on one machine agreed in every bit; what is left is room for the last bit of a
+    // colour on a processor with wider or narrower vectors, and no pixel may differ by more.
     let options = SnapshotOptions::new()
-        .threshold(1.0)
-        .max_failed_pixels(40)
+        .threshold(0.1)
+        .max_failed_pixels(0)
         .output_path("pictures/snapshots");
     for (theme, dark) in [("light", false), ("dark", true)] {
         let mut h = window(Open { dark, ..Open::default() });
