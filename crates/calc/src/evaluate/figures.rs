@@ -81,6 +81,19 @@ pub struct FigureRow {
     pub estimate: bool,
 }
 
+impl FigureRow {
+    /// Name with unit, and that it is an estimate.
+    #[must_use]
+    pub fn title(&self) -> String {
+        match (self.unit, self.estimate) {
+            ("", false) => self.name.to_owned(),
+            ("", true) => format!("{}, estimate", self.name),
+            (unit, false) => format!("{}, {unit}", self.name),
+            (unit, true) => format!("{}, {unit}, estimate", self.name),
+        }
+    }
+}
+
 fn derived<T>(figure: &Result<T, WhyNot>, make: impl FnOnce(&T) -> Value) -> Value {
     figure.as_ref().map_or_else(|why| Value::Absent(why.clone()), make)
 }
@@ -221,4 +234,25 @@ fn priced(e: &Evaluation, money: Option<Decimal>) -> Value {
         Some(m) => Value::Exact(m, 2),
         None => Value::Absent(WhyNot::NoPieces),
     }
+}
+
+/// A figure that differs between two evaluations.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FigureChange {
+    /// The figure before.
+    pub from: FigureRow,
+    /// Its value after.
+    pub to: Value,
+}
+
+/// Figures that read differently, in the order of the screen.
+#[must_use]
+pub fn figure_changes(before: &Evaluation, after: &Evaluation) -> Vec<FigureChange> {
+    let style = NumberStyle::default();
+    figure_rows(before)
+        .into_iter()
+        .zip(figure_rows(after))
+        .filter(|(a, b)| a.value.text(style) != b.value.text(style))
+        .map(|(from, to)| FigureChange { from, to: to.value })
+        .collect()
 }

@@ -42,7 +42,7 @@ pub use exposures::ExposureFigures;
 pub(crate) use fat::is_fat;
 pub use fat::{FatPhase, FatUse, Mixing};
 pub use fat_lines::{MaterialLine, fat_lines, powder_lines, slider_end, slider_percent};
-pub use figures::{FigureRow, Value, figure_rows};
+pub use figures::{FigureChange, FigureRow, Value, figure_changes, figure_rows};
 pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
     limit_words, reach_words, relaxed_words,

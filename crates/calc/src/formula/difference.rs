@@ -1,9 +1,17 @@
 //! What differs between formulas, and carrying a blend from one to another.
 
+mod changes;
+#[cfg(test)]
+mod tests;
+mod words;
+
 use std::collections::BTreeMap;
 
 use super::{Formula, Function, Item, Library, LineId, PhaseKind, PhaseTemperature};
 use crate::quantity::Percent;
+
+pub use changes::{Change, differences};
+pub use words::ChangeStyle;
 
 /// One item across several formulas.
 #[derive(Clone, Debug, PartialEq, Eq)]

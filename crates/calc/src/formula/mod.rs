@@ -21,7 +21,9 @@ pub use composition::{
     by_function, compose, names_by_amount, open, slices_by_component, slices_by_function,
     slices_by_phase,
 };
-pub use difference::{DifferenceRow, compare_lines, with_blend_of};
+pub use difference::{
+    Change, ChangeStyle, DifferenceRow, compare_lines, differences, with_blend_of,
+};
 pub use edit::{EditError, NormalisePreview};
 pub use figure::{Basis, Confidence, Figure, Span};
 pub use kinds::{AtPour, Caution, Charge, Function, PhaseKind, PowderShape, UseScope, WaterKind};

@@ -223,6 +223,31 @@ impl VersionState {
             Self::Retired => "retired",
         }
     }
+
+    /// True for a version that is read-only for good: what was released may have been made and
+    /// sold, so it has to stay as it was.
+    #[must_use]
+    pub fn is_frozen(self) -> bool {
+        matches!(self, Self::Released | Self::Retired)
+    }
+
+    /// States that a version can take from here, this one first: forward only, and a trial may go
+    /// back to being a draft. What is frozen never becomes editable again.
+    #[must_use]
+    pub fn choices(self) -> &'static [Self] {
+        match self {
+            Self::Draft => &[Self::Draft, Self::Trial, Self::Released, Self::Retired],
+            Self::Trial => &[Self::Trial, Self::Draft, Self::Released, Self::Retired],
+            Self::Released => &[Self::Released, Self::Retired],
+            Self::Retired => &[Self::Retired],
+        }
+    }
+
+    /// True when a version in this state can take that one.
+    #[must_use]
+    pub fn may_become(self, next: Self) -> bool {
+        self.choices().contains(&next)
+    }
 }
 
 /// Identity of a version.
