@@ -42,7 +42,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
 
     let carried = std::mem::take(&mut project.materials);
-    let lines: Vec<_> = project.formulas.iter().flat_map(|f| f.lines()).map(|(_, l)| l).collect();
+    let lines: Vec<_> = project.all_formulas().flat_map(|f| f.lines()).map(|(_, l)| l).collect();
     let items = lines
         .iter()
         .flat_map(|l| std::iter::once(&l.item).chain(l.alternatives.iter().map(|a| &a.item)));

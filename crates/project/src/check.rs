@@ -4,6 +4,7 @@
 //! Odd amounts are no problem here: findings speak of them.
 
 mod grit;
+mod kept;
 mod material;
 mod notes;
 mod setting;
@@ -167,13 +168,29 @@ fn check_changed(project: &Project, before: Option<&Project>, problems: &mut Pro
             ));
         }
         if !before.and_then(|b| b.formulas.get(i)).is_some_and(|b| Arc::ptr_eq(b, formula)) {
-            check_formula(formula, problems);
+            let place = || format!("formula {}", quoted(&formula.name));
+            check_formula(formula, &place, problems);
         }
     }
     for (id, plan) in &project.plans {
         if !before.and_then(|b| b.plans.get(id)).is_some_and(|b| Arc::ptr_eq(b, plan)) {
             check_plan(id.as_str(), plan, problems);
         }
+    }
+    let kept = |a: &Project, b: &Project| {
+        let same = |(x, y): (&Arc<_>, &Arc<_>)| Arc::ptr_eq(x, y);
+        a.kept.len() == b.kept.len() && a.kept.iter().zip(&b.kept).all(same)
+    };
+    let binned = |a: &Project, b: &Project| {
+        a.bin.len() == b.bin.len() && a.bin.iter().zip(&b.bin).all(|(x, y)| Arc::ptr_eq(x, y))
+    };
+    let formulas = |a: &Project, b: &Project| {
+        a.formulas.len() == b.formulas.len()
+            && a.formulas.iter().zip(&b.formulas).all(|(x, y)| Arc::ptr_eq(x, y))
+    };
+    let same = |b| kept(project, b) && binned(project, b) && formulas(project, b);
+    if !before.is_some_and(same) {
+        kept::check_kept(project, problems);
     }
     for (id, material) in &project.materials {
         if !before.and_then(|b| b.materials.get(id)).is_some_and(|b| Arc::ptr_eq(b, material)) {
@@ -198,8 +215,7 @@ pub(crate) fn too_many_tables(count: usize) -> Option<String> {
     })
 }
 
-fn check_formula(formula: &Formula, problems: &mut Problems) {
-    let place = || format!("formula {}", quoted(&formula.name));
+fn check_formula(formula: &Formula, place: &impl Fn() -> String, problems: &mut Problems) {
     problems.id(place, formula.id.as_str());
     problems.text(place, "name", &formula.name);
     problems.text(place, "note", &formula.note);
@@ -211,7 +227,7 @@ fn check_formula(formula: &Formula, problems: &mut Problems) {
     if let Some(ph) = &formula.ph {
         problems.decimal(place, "pH", ph.value);
     }
-    notes::check_notes(formula, &place, problems);
+    notes::check_notes(formula, place, problems);
     let count = formula.lines().count();
     if count > MOST_LINES {
         problems.push(format!("{} has {count} lines; at most {MOST_LINES} fit", place()));
@@ -225,7 +241,7 @@ fn check_formula(formula: &Formula, problems: &mut Problems) {
                 phase.id.0
             ));
         }
-        check_phase(phase, &place, problems);
+        check_phase(phase, place, problems);
         for line in &phase.lines {
             if !lines.insert(line.id) {
                 problems.push(format!(
@@ -234,7 +250,7 @@ fn check_formula(formula: &Formula, problems: &mut Problems) {
                     line.id.0
                 ));
             }
-            check_line(line, &place, problems);
+            check_line(line, place, problems);
         }
     }
     if let Some(fills) = formula.fills.filter(|id| !lines.contains(id)) {

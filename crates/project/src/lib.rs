@@ -7,6 +7,7 @@
 //! | [`library`] | the built-in materials, search, and updates of a project's copies |
 //! | [`rules`] | guides, law by market, preservatives, exposure: built in, and the user's own |
 //! | [`settings`] | what the user prefers |
+//! | [`versions`] | kept versions, what may not change, and the bin |
 //! | [`folders`] | where settings, own rules, log and panic reports live |
 //!
 //! Nothing here opens a network connection, and no input can panic it: a file that cannot be
@@ -24,6 +25,7 @@ pub mod rules;
 mod samples;
 pub mod save;
 pub mod settings;
+pub mod versions;
 
 pub use check::unsaveable;
 pub use fingerprint::Fingerprint;
@@ -33,3 +35,4 @@ pub use model::Project;
 pub use output::{WriteError, open_log, write_file};
 pub use samples::{demo, demo_text, skeletons, skeletons_text};
 pub use save::{SaveError, backup_path, save, to_text};
+pub use versions::{Binned, KeptVersion, VersionError};

@@ -10,7 +10,7 @@ pub use error::LoadError;
 pub(crate) use error::{invalid, syntax};
 
 use crate::check::{Problems, check};
-use crate::format::{FORMAT, options, peek_format, v4};
+use crate::format::{FORMAT, options, peek_format, v5};
 use crate::{Fingerprint, Project};
 
 /// Largest file that is read, in bytes (16 MiB). A project is well under one.
@@ -104,9 +104,9 @@ fn parse_bytes(bytes: &[u8], origin: &str) -> Result<Loaded, LoadError> {
         Some(found) if found > FORMAT => {
             return Err(LoadError::Newer { file: file(), found, known: FORMAT });
         }
-        // Formats 2 to 4 only add optional fields to format 1.
-        Some(found @ 1..=4) => {
-            let read: v4::File = options().from_str(text).map_err(|e| syntax(&e, origin))?;
+        // Formats 2 to 5 only add optional fields to format 1.
+        Some(found @ 1..=5) => {
+            let read: v5::File = options().from_str(text).map_err(|e| syntax(&e, origin))?;
             let mut problems = Problems::default();
             let project = read.project.into_model(&mut problems);
             (project, problems, (found < FORMAT).then_some(found))

@@ -1,4 +1,4 @@
-//! A project in memory: formulas, the materials they use, and a plan for each.
+//! A project in memory: formulas with their versions, the materials they use, and a plan for each.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -7,6 +7,8 @@ use quern_calc::batch::BatchPlan;
 use quern_calc::formula::{Formula, FormulaId, Item, Library, Material, MaterialId};
 use quern_calc::grit::notes::GritNotes;
 use quern_calc::setting::notes::SettingNotes;
+
+use crate::{Binned, KeptVersion};
 
 /// A project. Entries sit behind their own `Arc`, so that a snapshot for undo copies
 /// pointers only.
@@ -28,6 +30,10 @@ pub struct Project {
     pub grit: Arc<GritNotes>,
     /// What the workshop keeps about setting: temperatures, moulds, measurements.
     pub setting: Arc<SettingNotes>,
+    /// Earlier versions of the formulas, frozen, in the order in which they were kept.
+    pub kept: Vec<Arc<KeptVersion>>,
+    /// Formulas that were taken out, oldest first.
+    pub bin: Vec<Arc<Binned>>,
 }
 
 impl Project {
@@ -43,6 +49,8 @@ impl Project {
             note: String::new(),
             grit: Arc::default(),
             setting: Arc::default(),
+            kept: Vec::new(),
+            bin: Vec::new(),
         }
     }
 
@@ -73,8 +81,9 @@ impl Project {
         Library::new(self.materials.values().cloned(), self.formulas.iter().cloned())
     }
 
-    /// A formula id that is not in use, made from a name. Nor does a score, a measurement or the
-    /// reference bar name it: a new formula must not take over how an older one felt or set.
+    /// A formula id that is not in use, made from a name, nor in the bin. Nor does a score, a
+    /// measurement or the reference bar name it: a new formula must not take over how an older one
+    /// felt or set.
     #[must_use]
     pub fn free_formula_id(&self, name: &str) -> FormulaId {
         let mut base: String = name
@@ -89,6 +98,7 @@ impl Project {
         }
         let taken = |id: &FormulaId| {
             self.formula(id).is_some()
+                || self.bin.iter().any(|b| b.formula.id == *id)
                 || self.grit.score(id).is_some()
                 || self.setting.reference.as_ref() == Some(id)
                 || self.setting.of(id).next().is_some()
@@ -112,11 +122,21 @@ impl Project {
         true
     }
 
+    /// Every formula that the project holds in any state: at work, kept or in the bin.
+    pub fn all_formulas(&self) -> impl Iterator<Item = &Arc<Formula>> {
+        let kept = self.kept.iter().map(|k| &k.formula);
+        let binned = self
+            .bin
+            .iter()
+            .flat_map(|b| std::iter::once(&b.formula).chain(b.kept.iter().map(|k| &k.formula)));
+        self.formulas.iter().chain(kept).chain(binned)
+    }
+
     /// Materials that the project carries but no line or alternative names, in the order of
-    /// their ids.
+    /// their ids. Kept versions and the bin count.
     #[must_use]
     pub fn unused_materials(&self) -> Vec<MaterialId> {
-        let lines = self.formulas.iter().flat_map(|f| f.lines()).map(|(_, line)| line);
+        let lines = self.all_formulas().flat_map(|f| f.lines()).map(|(_, line)| line);
         let used: BTreeSet<&MaterialId> = lines
             .flat_map(|l| std::iter::once(&l.item).chain(l.alternatives.iter().map(|a| &a.item)))
             .filter_map(|item| match item {

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use atomic_write_file::AtomicWriteFile;
 
 use crate::check::{Problems, check};
-use crate::format::{FORMAT, to_ron, v4};
+use crate::format::{FORMAT, to_ron, v5};
 use crate::load::{LoadError, MOST_BYTES, read_bounded};
 use crate::{Fingerprint, Project};
 
@@ -101,7 +101,7 @@ pub fn to_text(project: &Project) -> Result<String, SaveError> {
     if !problems.is_empty() {
         return Err(SaveError::Invalid { problems });
     }
-    let body = to_ron(&v4::File::of(project))
+    let body = to_ron(&v5::File::of(project))
         .map_err(|e| SaveError::Invalid { problems: vec![e.to_string()] })?;
     let text = format!("// Quern project, format {FORMAT}\n{body}");
     let bytes = u64::try_from(text.len()).unwrap_or(u64::MAX);

@@ -62,7 +62,7 @@ fn saved_loaded_changed_and_backed_up() {
     let mut project = bars();
     let first = save(&path, &project, None).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 4\n(\n    format: 4,\n    app: \"quern "));
+    assert!(text.starts_with("// Quern project, format 5\n(\n    format: 5,\n    app: \"quern "));
     assert!(text.contains("(id: 1, material: "), "lines stand on one line:\n{text}");
     assert!(text.contains("amount: \"34.50 %\""), "{text}");
     assert_eq!(names_in(folder.path()), ["bars.ron"], "no backup of nothing, no leftovers");
@@ -231,13 +231,13 @@ fn a_newer_format_is_left_untouched() {
     let text = "// from the future\n(kind: Strange(1, 2), format: 7, project: [1, {\"a\": 2}])";
     let path = written(folder.path(), "new.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 7, known: 4, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 7, known: FORMAT, .. }), "{error}");
     assert!(error.to_string().contains("open it with a newer Quern"), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     // What follows the number does not matter.
     for rest in ["", " ((((", "\u{1}", ", format: \"x\""] {
-        let error = parse(&format!("(format: 5{rest}"), "f").unwrap_err();
-        assert!(matches!(error, LoadError::Newer { found: 5, .. }), "{rest}: {error}");
+        let error = parse(&format!("(format: 6{rest}"), "f").unwrap_err();
+        assert!(matches!(error, LoadError::Newer { found: 6, .. }), "{rest}: {error}");
     }
 }
 
@@ -269,10 +269,10 @@ fn a_byte_order_mark_and_windows_line_ends_do_not_matter() {
 #[test]
 fn the_next_format_is_left_untouched() {
     let folder = tempfile::tempdir().unwrap();
-    let text = to_text(&bars()).unwrap().replace("format: 4", "format: 5");
+    let text = to_text(&bars()).unwrap().replace("format: 5", "format: 6");
     let path = written(folder.path(), "next.ron", text.as_bytes());
     let error = load(&path).unwrap_err();
-    assert!(matches!(error, LoadError::Newer { found: 5, known: FORMAT, .. }), "{error}");
+    assert!(matches!(error, LoadError::Newer { found: 6, known: FORMAT, .. }), "{error}");
     assert_eq!(fs::read_to_string(&path).unwrap(), text);
     assert_eq!(names_in(folder.path()), ["next.ron"]);
 }
@@ -305,14 +305,14 @@ fn a_file_of_format_1_loads_as_an_older_one() {
 }
 
 #[test]
-fn a_file_of_format_1_is_saved_as_4_and_kept_as_backup() {
+fn a_file_of_format_1_is_saved_as_5_and_kept_as_backup() {
     let folder = tempfile::tempdir().unwrap();
     let path = written(folder.path(), "bars.ron", FORMAT_1.as_bytes());
     let old = load(&path).unwrap();
     assert_eq!(fs::read_to_string(&path).unwrap(), FORMAT_1, "opening changes nothing");
     let saved = save(&path, &old.project, Some(&old.fingerprint)).unwrap();
     let text = fs::read_to_string(&path).unwrap();
-    assert!(text.starts_with("// Quern project, format 4\n(\n    format: 4,\n"), "{text}");
+    assert!(text.starts_with("// Quern project, format 5\n(\n    format: 5,\n"), "{text}");
     assert_eq!(fs::read_to_string(backup_path(&path)).unwrap(), FORMAT_1);
     let new = load(&path).unwrap();
     assert_eq!((new.upgraded_from, new.fingerprint), (None, saved));
@@ -418,9 +418,10 @@ fn a_new_formula_takes_over_no_score() {
 }
 
 #[test]
-fn a_file_of_format_4_still_loads_and_is_written_the_same() {
+fn a_file_of_format_4_is_upgraded_and_loses_nothing() {
     let loaded = parse(FORMAT_4, "format-4.ron").unwrap();
-    assert_eq!(loaded.upgraded_from, None);
+    assert_eq!(loaded.upgraded_from, Some(4));
+    assert!(loaded.project.kept.is_empty() && loaded.project.bin.is_empty());
     assert_eq!(content(&to_text(&loaded.project).unwrap()), content(FORMAT_4));
     assert!(FORMAT_4.starts_with("// Quern project, format 4\n(\n    format: 4,\n"));
 

@@ -28,7 +28,7 @@ const MATERIAL: &str = r#"(id: "x", inci: "X", confidence: "H", density_solid: (
 /// A file on the lines of which every test can rely: the formula starts on line 5.
 fn file() -> String {
     format!(
-        "(\n    format: 4,\n    project: (name: \"W\", formulas: [\n        // one\n        {FORMULA},\n    ], plans: [\n        (formula: \"a\", size: \"gross 1.8 kg\", loss: \"3 %\"),\n    ], materials: [\n        {MATERIAL},\n    ]),\n)\n"
+        "(\n    format: 5,\n    project: (name: \"W\", formulas: [\n        // one\n        {FORMULA},\n    ], plans: [\n        (formula: \"a\", size: \"gross 1.8 kg\", loss: \"3 %\"),\n    ], materials: [\n        {MATERIAL},\n    ]),\n)\n"
     )
 }
 
@@ -87,8 +87,8 @@ fn slips_of_the_pen_have_a_place_and_words() {
         ("basis: \"read\"", "basis: \"seen\"", 27, &["basis of a figure", "read, dataset"]),
         ("v: 0.9, ", "", 27, &["v is missing"]),
         ("\"12.50\"", "\"12,50\"", 27, &["not a number"]),
-        ("format: 4,", "format: \"three\",", 2, &["expected a whole number"]),
-        ("format: 4,", "format: 4.0,", 2, &["expected"]),
+        ("format: 5,", "format: \"three\",", 2, &["expected a whole number"]),
+        ("format: 5,", "format: 5.0,", 2, &["expected"]),
         ("]),\n)\n", "]),\n) x\n", 29, &["expected nothing more"]),
         ("// one", "/* one", 4, &["expected */"]),
         ("\"Bar\"", "\"Bar", 8, &["closing quotes are missing further up"]),

@@ -6,7 +6,7 @@
 
 mod layout;
 mod peek;
-pub(crate) mod v4;
+pub(crate) mod v5;
 pub(crate) mod word;
 
 use ron::Options;
@@ -17,7 +17,7 @@ use serde::Serialize;
 pub(crate) use peek::peek_format;
 
 /// The newest project format that this build reads, and the one that it writes.
-pub const FORMAT: u32 = 4;
+pub const FORMAT: u32 = 5;
 
 /// Options for every RON file, both ways: `None` is left out and `Some` is not written, which a
 /// reader with other options would not understand.

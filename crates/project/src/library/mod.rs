@@ -16,7 +16,7 @@ pub use merge::{Update, apply_updates, updates};
 pub use search::{Hit, SearchIndex, fold, search};
 
 use crate::check::{Problems, check_material, quoted};
-use crate::format::{options, v4};
+use crate::format::{options, v5};
 use crate::load::syntax;
 
 // `FILES`: name and content of every file in assets/materials.
@@ -55,7 +55,7 @@ fn read(files: &[(&str, &str)]) -> BuiltIn {
     };
     let mut problems = Problems::default();
     for (name, text) in files {
-        let file: v4::MaterialsFile = match options().from_str(text) {
+        let file: v5::MaterialsFile = match options().from_str(text) {
             Ok(file) => file,
             Err(error) => {
                 problems.push(syntax(&error, name).to_string());

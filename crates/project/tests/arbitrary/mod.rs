@@ -16,7 +16,7 @@ use quern_calc::setting::calibrate::{Measured, Reading};
 use quern_calc::setting::mould::{Mould, Shape, Wall};
 use quern_calc::setting::notes::SettingNotes;
 use quern_calc::setting::pour::PourClass;
-use quern_project::Project;
+use quern_project::{Binned, KeptVersion, Project};
 use rust_decimal::Decimal;
 
 use super::arbitrary_material::material;
@@ -335,18 +335,49 @@ fn setting() -> BoxedStrategy<SettingNotes> {
         .boxed()
 }
 
+/// Versions of a formula, with other numbers than its own and than each other.
+fn versions(of: &Formula, kept: Vec<(Formula, Date)>) -> Vec<Arc<KeptVersion>> {
+    let mut versions: Vec<_> = (1_u32..)
+        .zip(kept)
+        .map(|(n, (mut formula, date))| {
+            formula.id = of.id.clone();
+            formula.version.number = of.version.number.wrapping_add(n);
+            Arc::new(KeptVersion { formula: Arc::new(formula), date })
+        })
+        .collect();
+    // In no order of their numbers.
+    versions.reverse();
+    versions
+}
+
+fn binned() -> BoxedStrategy<Arc<Binned>> {
+    (id(), formula(), option::of(plan()), vec((formula(), date()), 0..2), date())
+        .prop_map(|(id, formula, plan, kept, date)| {
+            let formula = Formula { id: FormulaId::new(&id), ..formula };
+            let kept = versions(&formula, kept);
+            Arc::new(Binned { formula: Arc::new(formula), plan: plan.map(Arc::new), kept, date })
+        })
+        .boxed()
+}
+
 /// Any project that a file can hold.
 pub fn project() -> BoxedStrategy<Project> {
-    let formulas = proptest::collection::btree_map(id(), formula(), 0..4);
+    let formula = (formula(), vec((formula(), date()), 0..2));
+    let formulas = proptest::collection::btree_map(id(), formula, 0..4);
     let plans = proptest::collection::btree_map(id(), plan(), 0..3);
     let materials = proptest::collection::btree_map(id(), material(), 0..3);
-    let notes = (grit(), option::of(setting()));
+    let notes = (grit(), option::of(setting()), vec(binned(), 0..2));
     (text(), text(), text(), formulas, plans, materials, notes)
-        .prop_map(|(name, currency, note, formulas, plans, materials, (grit, setting))| {
+        .prop_map(|(name, currency, note, formulas, plans, materials, (grit, setting, bin))| {
+            let mut kept = Vec::new();
             let formulas = formulas
                 .into_iter()
                 .rev()
-                .map(|(id, f)| Arc::new(Formula { id: FormulaId::new(&id), ..f }))
+                .map(|(id, (f, versions_of))| {
+                    let formula = Formula { id: FormulaId::new(&id), ..f };
+                    kept.extend(versions(&formula, versions_of));
+                    Arc::new(formula)
+                })
                 .collect();
             let plans: BTreeMap<_, _> =
                 plans.into_iter().map(|(id, p)| (FormulaId::new(&id), Arc::new(p))).collect();
@@ -358,7 +389,7 @@ pub fn project() -> BoxedStrategy<Project> {
                 })
                 .collect();
             let (grit, setting) = (Arc::new(grit), Arc::new(setting.unwrap_or_default()));
-            Project { name, currency, formulas, materials, plans, note, grit, setting }
+            Project { name, currency, formulas, materials, plans, note, grit, setting, kept, bin }
         })
         .boxed()
 }

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use super::formula::Formula;
 use super::grit::Grit;
+use super::kept::{InBin, Kept};
 use super::material::Material;
 use super::plan::Plan;
 use super::setting::Setting;
@@ -45,6 +46,10 @@ pub(crate) struct Project {
     grit: Grit,
     #[serde(default, skip_serializing_if = "Setting::is_empty")]
     setting: Setting,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    kept: Vec<Kept>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    bin: Vec<InBin>,
 }
 
 impl File {
@@ -62,6 +67,8 @@ impl File {
                 materials: project.materials.values().map(|m| Material::of(m)).collect(),
                 grit: Grit::of(&project.grit),
                 setting: Setting::of(&project.setting),
+                kept: project.kept.iter().map(|k| Kept::of(k)).collect(),
+                bin: project.bin.iter().map(|b| InBin::of(b)).collect(),
             },
         }
     }
@@ -107,6 +114,8 @@ impl Project {
             note: self.note,
             grit: Arc::new(self.grit.into_domain()),
             setting: Arc::new(self.setting.into_domain(problems)),
+            kept: self.kept.into_iter().map(|k| k.into_domain(problems)).collect(),
+            bin: self.bin.into_iter().map(|b| b.into_domain(problems)).collect(),
         }
     }
 }
