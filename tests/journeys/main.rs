@@ -20,6 +20,7 @@ mod setting;
 mod sheets;
 mod table;
 mod visit;
+mod versions;
 
 use egui::Key;
 use egui_kittest::Harness;

@@ -174,6 +174,8 @@ pub enum Action {
     Setting(super::setting::SettingAction),
     /// Something of the Findings or Label view.
     Safety(super::safety::SafetyAction),
+    /// Something about versions, the bin or the steps.
+    Version(super::versions::VersionAction),
     /// Asks for a place for a view's sheet, with this ending.
     ChoosePage(Page, &'static str),
     /// Writes a view's sheet there.

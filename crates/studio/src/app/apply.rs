@@ -20,7 +20,8 @@ use super::{App, set_theme};
 const ZOOMS: [f32; 9] = [0.75, 0.9, 1.0, 1.1, 1.25, 1.5, 1.75, 2.0, 2.5];
 
 impl App {
-    pub(super) fn apply(&mut self, ctx: &egui::Context, action: Action) {
+    /// Carries an action out; false when a change that it asked for was refused.
+    pub(super) fn apply(&mut self, ctx: &egui::Context, action: Action) -> bool {
         match action {
             Action::Run(command) => self.run(ctx, command),
             Action::Edit(edit) => self.edit(edit),
@@ -105,6 +106,7 @@ impl App {
             Action::Grit(action) => self.apply_grit(action),
             Action::Setting(action) => self.apply_setting(action),
             Action::Safety(action) => self.apply_safety(ctx, action),
+            Action::Version(action) => self.apply_version(action),
             Action::ChoosePage(page, ending) => self.choose_page(ctx, page, ending),
             Action::WritePage(page, path) => self.write_page(page, path),
             Action::PutNoticeAway => self.notices.put_away(),
@@ -114,6 +116,7 @@ impl App {
                 self.save_settings();
             }
         }
+        !self.tell_refusal(ctx)
     }
 
     /// Shows a view. The comparison takes the formula at hand along, and never shows one
@@ -202,6 +205,12 @@ impl App {
             self.say(Tone::Info, format!("{name} needs a selected line in the Formula view"));
             return;
         }
+        if super::versions::changes_content(command)
+            && let Some(why) = self.read_only()
+        {
+            self.say(Tone::Error, why);
+            return;
+        }
         if let Some(dialog) = self.dialog_for(command) {
             self.ui.dialogs.push(dialog);
             return;
@@ -243,6 +252,7 @@ impl App {
             }
             Command::DuplicateFormula => self.duplicate(),
             Command::RemoveFormula => self.remove_formula(),
+            Command::StartVersion => self.start_version(),
             Command::MoveLineUp => self.nudge_lines(false),
             Command::MoveLineDown => self.nudge_lines(true),
             Command::AddLine => self.apply_table(ctx, TableAction::Find(self.place_for_new(false))),

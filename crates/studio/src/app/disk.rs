@@ -1,6 +1,5 @@
 //! Opening, saving and exporting, with the questions that they raise.
 
-use std::convert::Infallible;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -74,6 +73,7 @@ impl App {
         self.save_again = None;
         self.ui = UiState::new(first_formula(document.project()));
         self.document = document;
+        self.document.now = self.clock.time();
         self.evals.clear();
         self.search = None;
         self.propose_sides();
@@ -231,11 +231,7 @@ impl App {
                     );
                 }
                 if revert {
-                    let done = self.document.edit("revert", None, |project| {
-                        *project = loaded.project;
-                        Ok::<(), Infallible>(())
-                    });
-                    let Ok(()) = done;
+                    self.document.put_whole("revert", loaded.project);
                     let revision = self.document.revision();
                     self.document.mark_saved(revision);
                     self.document.fingerprint = Some(loaded.fingerprint);

@@ -6,7 +6,11 @@ use std::sync::atomic::{AtomicU64, Ordering};
 
 use quern_project::{Fingerprint, Project};
 
-use super::history::History;
+use super::history::{History, Step, Steps};
+
+fn alike<T: PartialEq>(a: &[Arc<T>], b: &[Arc<T>]) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(x, y)| Arc::ptr_eq(x, y) || x == y)
+}
 
 /// Equality that looks into an entry only where the pointers differ.
 fn same(a: &Project, b: &Project) -> bool {
@@ -15,13 +19,14 @@ fn same(a: &Project, b: &Project) -> bool {
         && a.note == b.note
         && (Arc::ptr_eq(&a.grit, &b.grit) || a.grit == b.grit)
         && (Arc::ptr_eq(&a.setting, &b.setting) || a.setting == b.setting)
-        && a.formulas.len() == b.formulas.len()
-        && a.formulas.iter().zip(&b.formulas).all(|(x, y)| Arc::ptr_eq(x, y) || x == y)
+        && alike(&a.formulas, &b.formulas)
         && a.plans.len() == b.plans.len()
         && a.plans
             .iter()
             .zip(&b.plans)
             .all(|(x, y)| x.0 == y.0 && (Arc::ptr_eq(x.1, y.1) || x.1 == y.1))
+        && alike(&a.kept, &b.kept)
+        && alike(&a.bin, &b.bin)
         && a.materials.len() == b.materials.len()
         && a.materials
             .iter()
@@ -39,14 +44,16 @@ pub struct Document {
     next_revision: u64,
     saved_revision: Option<u64>,
     history: History,
-    /// Why the last change was not made.
-    refused: Option<String>,
     /// Where it is kept; `None` for an unsaved one.
     pub path: Option<PathBuf>,
     /// What was on disk when it was last read or written.
     pub fingerprint: Option<Fingerprint>,
     /// When it was last saved, as shown.
     pub saved_at: Option<String>,
+    /// Time of day of the next step, as shown.
+    pub now: String,
+    /// Why the last change was refused, until it was said.
+    refused: Option<String>,
 }
 
 impl Document {
@@ -61,10 +68,11 @@ impl Document {
             next_revision: 1,
             saved_revision: Some(0),
             history: History::default(),
-            refused: None,
             path: None,
             fingerprint: None,
             saved_at: None,
+            now: String::new(),
+            refused: None,
         }
     }
 
@@ -97,8 +105,9 @@ impl Document {
         self.saved_revision = Some(revision);
     }
 
-    /// Changes the project as one labelled step. Nothing happens when `change` fails, leaves the
-    /// project as it was, or makes one that could not be saved: see [`Self::take_refused`].
+    /// Changes the project as one labelled step. Nothing happens when `change` fails or
+    /// leaves the project as it was, nor when it touches a version that is frozen or makes a
+    /// project that could not be saved: every change comes through here, so none gets past. The reason waits for [`Self::take_refusal`].
     ///
     /// # Errors
     /// Whatever `change` fails with.
@@ -113,20 +122,57 @@ impl Document {
         if same(&next, &self.project) {
             return Ok(());
         }
-        if let Some(problem) = quern_project::unsaveable(&self.project, &next).into_iter().next() {
-            self.refused = Some(problem);
+        if let Err(frozen) = next.check_frozen(&self.project) {
+            self.refused = Some(frozen.to_string());
             return Ok(());
         }
-        self.history.note(&self.project, self.revision, label, interaction);
-        self.project = Arc::new(next);
-        self.revision = self.next_revision;
-        self.next_revision += 1;
+        if let Some(problem) = quern_project::unsaveable(&self.project, &next).into_iter().next() {
+            self.refused = Some(format!("Not done: {problem}"));
+            return Ok(());
+        }
+        self.step(label, interaction, next);
         Ok(())
     }
 
-    /// Why the last change was not made, once.
-    pub fn take_refused(&mut self) -> Option<String> {
+    /// Puts another project in the place of this one as one labelled step: what is on disk may
+    /// differ in anything.
+    pub fn put_whole(&mut self, label: &str, project: Project) {
+        if !same(&project, &self.project) {
+            self.step(label, None, project);
+        }
+    }
+
+    fn step(&mut self, label: &str, interaction: Option<&str>, next: Project) {
+        // No step is without words in the list.
+        let label = if label.trim().is_empty() { "change" } else { label };
+        let step = Step { label: label.to_owned(), time: self.now.clone() };
+        self.history.note(&self.project, self.revision, step, interaction);
+        self.project = Arc::new(next);
+        self.revision = self.next_revision;
+        self.next_revision += 1;
+    }
+
+    /// True while the last change was refused and that was not said yet.
+    #[must_use]
+    pub fn is_refused(&self) -> bool {
+        self.refused.is_some()
+    }
+
+    /// Why the last change was refused, once.
+    pub fn take_refusal(&mut self) -> Option<String> {
         self.refused.take()
+    }
+
+    /// Every step that is remembered.
+    #[must_use]
+    pub fn steps(&self) -> Steps {
+        self.history.steps()
+    }
+
+    /// Goes to where so many steps are done, or as near as there are steps.
+    pub fn jump_to(&mut self, done: usize) {
+        while self.history.depth().0 > done && self.undo() {}
+        while self.history.depth().0 < done && self.redo() {}
     }
 
     /// Ends an interaction that spans frames.

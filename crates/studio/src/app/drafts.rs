@@ -194,6 +194,9 @@ impl App {
             }
             Command::AddMeasurement => Dialog::Measure(MeasureDraft::default()),
             Command::Moulds => Dialog::Moulds(Box::default()),
+            Command::KeepVersion | Command::Versions | Command::Bin | Command::History => {
+                self.version_dialog(command)?
+            }
             Command::LibraryUpdates => Dialog::Updates(Default::default()),
             Command::Notices => Dialog::Notices,
             Command::Guide => Dialog::Guide,

@@ -9,11 +9,13 @@ use quern_calc::formula::{Formula, FormulaId, Library, with_blend_of};
 use quern_calc::rules::Rules;
 use quern_project::Project;
 
-/// A formula, or a base with the exfoliant blend of another.
+/// A formula, a kept version of one, or a base with the exfoliant blend of another.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct Side {
     /// The formula.
     pub formula: FormulaId,
+    /// Number of one of its versions; `None` for the one at work.
+    pub version: Option<u32>,
     /// Whose exfoliant blend it carries, if not its own.
     pub blend_of: Option<FormulaId>,
 }
@@ -22,7 +24,7 @@ impl Side {
     /// A formula as it is.
     #[must_use]
     pub fn plain(formula: FormulaId) -> Self {
-        Self { formula, blend_of: None }
+        Self { formula, version: None, blend_of: None }
     }
 }
 
@@ -79,13 +81,20 @@ impl Evals {
             return Some(found.clone());
         }
         let library = self.library(project, revision);
-        let base = project.formula(&side.formula)?;
+        let base = match side.version {
+            Some(number) => project.version(&side.formula, number)?,
+            None => project.formula(&side.formula)?,
+        };
+        let base_name = match side.version {
+            Some(number) => format!("{}, version {number}", base.name),
+            None => base.name.clone(),
+        };
         let (formula, name) = match &side.blend_of {
-            None => (Arc::clone(base), base.name.clone()),
+            None => (Arc::clone(base), base_name),
             Some(donor) => {
                 let donor = project.formula(donor)?;
                 let mixed = with_blend_of(base, donor, &library);
-                (Arc::new(mixed), format!("{} with {}'s grains", base.name, donor.name))
+                (Arc::new(mixed), format!("{base_name} with {}'s grains", donor.name))
             }
         };
         let plan: BatchPlan = project.plan(&side.formula);

@@ -4,6 +4,7 @@ use std::convert::Infallible;
 use std::sync::Arc;
 
 use quern_calc::formula::{Formula, FormulaId, Item, VersionState};
+use quern_calc::setting::calibrate::Measured;
 use quern_project::Project;
 
 use super::App;
@@ -65,6 +66,26 @@ impl App {
         copy.version.reason = String::new();
         let plan = self.document.project().plans.get(&original.id).cloned();
         let id = copy.id.clone();
+        // The same content sets and pours the same; their names tell what was measured.
+        let measured: Vec<Measured> = self
+            .document
+            .project()
+            .setting
+            .of(&original.id)
+            .map(|m| {
+                let mut m = m.clone();
+                m.formula = id.clone();
+                if m.name.is_empty() {
+                    m.name = format!("{}, version {}", original.name, original.version.number);
+                }
+                m
+            })
+            .collect();
+        let room = quern_calc::setting::notes::MEASURED_MAX
+            .saturating_sub(self.document.project().setting.measured.len());
+        let too_many = measured.len() > room;
+        let along = if too_many { Vec::new() } else { measured };
+        let count = along.len();
         let done = self.document.edit("duplicate formula", None, |project| {
             project.formulas.push(Arc::new(copy));
             if let Some(plan) = plan {
@@ -72,9 +93,20 @@ impl App {
                 plan.code.clear();
                 project.plans.insert(id.clone(), Arc::new(plan));
             }
+            if !along.is_empty() {
+                Arc::make_mut(&mut project.setting).measured.extend(along);
+            }
             Ok::<(), Infallible>(())
         });
         let Ok(()) = done;
+        if count > 0 {
+            let name = &original.name;
+            let text = format!("Measurements of {name} count for the copy as well: {count}");
+            self.say(Tone::Done, text);
+        } else if too_many {
+            let text = "The project has no room for the measurements of the copy; they stay with the original";
+            self.say(Tone::Info, text);
+        }
         self.ui.formula = id;
         self.ui.line = None;
     }
@@ -111,18 +143,22 @@ impl App {
             self.say(Tone::Info, "A project keeps at least one formula");
             return;
         }
-        let done = self.document.edit("remove formula", None, |project| {
-            project.formulas.retain(|f| f.id != id);
-            project.plans.remove(&id);
-            Ok::<(), Infallible>(())
-        });
-        let Ok(()) = done;
-        self.say(Tone::Done, "Formula removed; undo brings it back");
+        let date = self.date;
+        match self.document.edit("remove formula", None, |project| project.put_in_bin(&id, date)) {
+            Ok(()) => self.say(Tone::Done, "Formula is in the bin; undo brings it back"),
+            Err(error) => self.say(Tone::Error, format!("Not removed: {error}")),
+        }
     }
 
     /// Puts the exfoliants of the right side into the left formula, as one step.
     pub(super) fn take_blend(&mut self) {
         let [Some(left), Some(right)] = self.ui.sides.clone() else { return };
+        let at_work = self.document.project().formula(&left.formula).map(|f| f.version.number);
+        if left.version.is_some() && left.version != at_work {
+            let text = "The left side is a kept version, which stays as it was; choose one at work";
+            self.say(Tone::Info, text);
+            return;
+        }
         let Some(donor) = self.figures(&right).map(|f| f.formula) else { return };
         let project = self.document.project();
         let Some(base) = project.formula(&left.formula) else { return };

@@ -14,13 +14,14 @@ mod evals;
 pub mod files;
 mod formulas;
 pub mod grit;
-mod history;
+pub mod history;
 pub mod notices;
 pub mod safety;
 mod scene;
 pub mod setting;
 pub mod state;
 pub mod table;
+pub mod versions;
 mod worker;
 
 pub use document::Document;
@@ -121,6 +122,8 @@ pub struct App {
     label_sent: Option<(FormulaId, quern_calc::formula::Printed)>,
     /// Commands that wait for the field in use to be left.
     deferred: Vec<commands::Command>,
+    /// When a change of something frozen was last refused, in the window's seconds.
+    refused_at: Option<f64>,
     shown_title: String,
 }
 
@@ -160,6 +163,7 @@ impl App {
             label: safety::LabelCache::default(),
             label_sent: None,
             deferred: Vec::new(),
+            refused_at: None,
             shown_title: String::new(),
         };
         app.ui.table.columns = table::from_settings(&app.settings.columns);
@@ -209,6 +213,10 @@ impl App {
     }
 
     fn say(&mut self, tone: Tone, text: impl Into<String>) {
+        // What was refused is not reported as done.
+        if tone == Tone::Done && self.document.is_refused() {
+            return;
+        }
         let at = self.clock.time();
         self.notices.add(tone, text, at);
     }
@@ -257,6 +265,7 @@ impl App {
         }
         let lost = |s: &Side| {
             project.formula(&s.formula).is_none()
+                || s.version.is_some_and(|n| project.version(&s.formula, n).is_none())
                 || s.blend_of.as_ref().is_some_and(|b| project.formula(b).is_none())
         };
         if self.ui.sides.iter().any(|s| s.as_ref().is_none_or(lost)) {
@@ -293,7 +302,9 @@ impl App {
     /// One frame.
     pub fn frame(&mut self, ui: &mut egui::Ui) {
         let ctx = ui.ctx().clone();
+        self.document.now = self.clock.time();
         self.take_in(&ctx);
+        self.tell_refusal(&ctx);
         self.settle();
         let mut actions: Vec<Action> = self.deferred.drain(..).map(Action::Run).collect();
         // Only while something is searched; the index and the library cost time to make.
@@ -337,6 +348,7 @@ impl App {
                 search: search.as_deref().unwrap_or(&empty),
                 busy: self.worker.is_busy(),
                 file_window: self.windows.is_open(),
+                read_only: self.read_only(),
             };
             // While a dialog is open it owns the keyboard.
             if dialogs.is_empty()
@@ -354,15 +366,13 @@ impl App {
         }
         self.ui.scroll_to = None;
         crate::views::notice(&ctx, &mut self.notices, &mut actions);
+        let mut refused = false;
         for action in actions {
-            self.apply(&ctx, action);
+            refused |= !self.apply(&ctx, action);
         }
-        if let Some(problem) = self.document.take_refused() {
-            self.say(Tone::Error, format!("Not done: {problem}"));
-            if self.ui.dialogs.len() < depth {
-                // What was typed is not lost with the change; a command is soon found again.
-                self.ui.dialogs.extend(top.filter(|d| !matches!(d, state::Dialog::Palette(_))));
-            }
+        if refused && self.ui.dialogs.len() < depth {
+            // What was typed is not lost with the change; a command is soon found again.
+            self.ui.dialogs.extend(top.filter(|d| !matches!(d, state::Dialog::Palette(_))));
         }
         self.deferred.extend(wait);
         if self.worker.take_ran_here() {

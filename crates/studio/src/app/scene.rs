@@ -11,9 +11,11 @@ use quern_project::Project;
 use quern_project::library::SearchIndex;
 use quern_project::settings::Settings;
 
+use super::commands::Command;
 use super::grit::GritScene;
 use super::setting::SettingScene;
 use super::state::UiState;
+use super::versions::changes_content;
 use super::{Document, Side, SideFigures, style_of};
 
 /// What views read.
@@ -48,6 +50,8 @@ pub struct Scene<'a> {
     pub busy: bool,
     /// A file window of the system is open.
     pub file_window: bool,
+    /// Why the formula at hand takes no change, when it is released or retired.
+    pub read_only: Option<String>,
 }
 
 impl Scene<'_> {
@@ -55,6 +59,18 @@ impl Scene<'_> {
     #[must_use]
     pub fn formula(&self) -> &Formula {
         &self.here.formula
+    }
+
+    /// Why the formula at hand takes no change; `None` when it does.
+    #[must_use]
+    pub fn read_only(&self) -> Option<&str> {
+        self.read_only.as_deref()
+    }
+
+    /// True when a command makes sense now.
+    #[must_use]
+    pub fn can_run(&self, command: Command) -> bool {
+        self.ui.can_run(command) && !(self.read_only.is_some() && changes_content(command))
     }
 
     /// How numbers are shown.

@@ -12,6 +12,7 @@ use super::evals::Side;
 use super::grit::{GritState, SwapDraft};
 use super::safety::{AcceptDraft, ExposureDraft, FindingsState, LabelState, SupplierDraft};
 use super::setting::{MeasureDraft, MouldDraft, PowderDraft, SettingState, SolidsDraft};
+use super::versions::{BinDraft, HistoryDraft, KeepDraft, VersionsDraft};
 
 /// The views on the rail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -358,6 +359,14 @@ pub enum Dialog {
     Exposure(Box<ExposureDraft>),
     /// Library updates, with those chosen.
     Updates(std::collections::BTreeSet<MaterialId>),
+    /// A version under keeping.
+    Keep(KeepDraft),
+    /// Versions of the formula at hand.
+    Versions(VersionsDraft),
+    /// The bin.
+    Bin(BinDraft),
+    /// Steps to go to.
+    History(HistoryDraft),
     /// All notices.
     Notices,
     /// Guide.

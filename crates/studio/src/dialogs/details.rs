@@ -19,7 +19,7 @@ fn choice<T: Copy + PartialEq>(
     name: impl Fn(T) -> &'static str,
 ) {
     ui.horizontal(|ui| {
-        label_cell(ui, label);
+        let name_cell = label_cell(ui, label);
         ComboBox::from_id_salt(label)
             .selected_text(name(*value))
             .width(150.0)
@@ -29,6 +29,7 @@ fn choice<T: Copy + PartialEq>(
                 }
             })
             .response
+            .labelled_by(name_cell.id)
             .accessible_name(label);
     });
 }
@@ -42,27 +43,35 @@ pub fn show(
 ) -> bool {
     ui.set_width(500.0_f32.min(ui.available_width()));
     title(ui, "Formula details");
-    text_row(ui, "Name", &mut draft.formula.name, 260.0, "");
-    let product = &mut draft.formula.product;
-    choice(ui, "Kind of product", &mut product.form, &Form::ALL, Form::name);
-    choice(ui, "Place of use", &mut product.place, &Place::ALL, Place::name);
-    choice(ui, "On the skin", &mut product.contact, &Contact::ALL, Contact::name);
-    choice(ui, "Pack", &mut product.pack, &Pack::ALL, Pack::name);
-    text_row(ui, "Version", &mut draft.version, 60.0, "");
-    let state = &mut draft.formula.version.state;
-    choice(ui, "State", state, &VersionState::ALL, VersionState::name);
-    text_row(ui, "Reason of version", &mut draft.formula.version.reason, 260.0, "Why it was made");
-    text_row(ui, "pH", &mut draft.ph, 60.0, "");
-    ui.horizontal(|ui| {
-        ui.add_space(128.0);
-        ui.checkbox(&mut draft.measured, "measured");
+    let free = scene.read_only().is_none();
+    if let Some(reason) = scene.read_only() {
+        note(ui, reason);
+    }
+    ui.add_enabled_ui(free, |ui| {
+        text_row(ui, "Name", &mut draft.formula.name, 260.0, "");
+        let product = &mut draft.formula.product;
+        choice(ui, "Kind of product", &mut product.form, &Form::ALL, Form::name);
+        choice(ui, "Place of use", &mut product.place, &Place::ALL, Place::name);
+        choice(ui, "On the skin", &mut product.contact, &Contact::ALL, Contact::name);
+        choice(ui, "Pack", &mut product.pack, &Pack::ALL, Pack::name);
+        text_row(ui, "Version", &mut draft.version, 60.0, "");
     });
-    text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, "2026-11-25");
-    ui.label("Note");
-    ui.add(
-        TextEdit::multiline(&mut draft.formula.note).desired_rows(2).desired_width(f32::INFINITY),
-    )
-    .accessible_name("Note of the formula");
+    let choices = scene.formula().version.state.choices();
+    let version = &mut draft.formula.version;
+    choice(ui, "State", &mut version.state, choices, VersionState::name);
+    ui.add_enabled_ui(free, |ui| {
+        text_row(ui, "Reason of version", &mut version.reason, 260.0, "Why it was made");
+        text_row(ui, "pH", &mut draft.ph, 60.0, "");
+        ui.horizontal(|ui| {
+            ui.add_space(128.0);
+            ui.checkbox(&mut draft.measured, "measured");
+        });
+        text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, "2026-11-25");
+        ui.label("Note");
+        let note = TextEdit::multiline(&mut draft.formula.note);
+        ui.add(note.desired_rows(2).desired_width(f32::INFINITY))
+            .accessible_name("Note of the formula");
+    });
     if let Some((parent, number)) = &draft.formula.version.parent {
         note(ui, &format!("Came from {parent}, version {number}"));
     }
@@ -94,6 +103,13 @@ fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), String> {
         .ok()
         .filter(|n| (1..=100_000).contains(n))
         .ok_or("A version is a whole number from 1")?;
+    let (id, number) = (&draft.formula.id, draft.formula.version.number);
+    if scene.project.kept_of(id).any(|k| k.formula.version.number == number) {
+        return Err(format!(
+            "Version {number} is kept already; the next free number is {}",
+            scene.project.next_version(id)
+        ));
+    }
     let date = match draft.ph_date.trim() {
         "" => None,
         text => Some(

@@ -3,11 +3,13 @@
 mod accept;
 mod ask;
 mod batch;
+mod bin;
 mod blend;
 mod details;
 mod exposure;
 mod grains;
 mod guide;
+mod history;
 mod line;
 mod measure;
 mod moulds;
@@ -18,6 +20,7 @@ mod solids;
 mod supplier;
 mod swap;
 mod updates;
+mod versions;
 
 pub use line::mass as line_mass;
 
@@ -64,6 +67,7 @@ pub fn show(
                 | Dialog::Accept(_)
                 | Dialog::Supplier(_)
                 | Dialog::Exposure(_)
+                | Dialog::Keep(_)
         );
         let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
         let screen = ctx.content_rect();
@@ -122,6 +126,10 @@ pub fn show(
                     Dialog::Supplier(draft) => supplier::show(ui, scene, draft, actions),
                     Dialog::Exposure(draft) => exposure::show(ui, scene, draft, actions),
                     Dialog::Updates(chosen) => updates::show(ui, scene, chosen, actions),
+                    Dialog::Keep(draft) => versions::keep(ui, draft, actions),
+                    Dialog::Versions(draft) => versions::list(ui, scene, draft, actions),
+                    Dialog::Bin(draft) => bin::show(ui, scene, draft, actions),
+                    Dialog::History(draft) => history::show(ui, scene, draft, actions),
                     Dialog::Notices => guide::notices(ui, notices),
                     Dialog::Guide => guide::show(ui),
                 };

@@ -9,6 +9,7 @@ use crate::app::action::{Action, Edit};
 use crate::app::commands::TABLE;
 use crate::app::grit::GritAction;
 use crate::app::state::{ExfoliantFor, PickFor, Search};
+use crate::app::versions::VersionAction;
 use crate::look::{Tokens, fonts};
 
 /// Rows shown at most.
@@ -287,6 +288,9 @@ pub fn palette(
                 take: Action::SelectFormula(f.id.clone()),
             });
         }
+        if !query.is_empty() {
+            rows.extend(versions(scene, &fits));
+        }
         let lines = &scene.here.evaluation.lines;
         for l in
             lines.iter().filter(|l| !query.is_empty() && fits(&format!("{} {}", l.name, l.inci)))
@@ -305,7 +309,7 @@ pub fn palette(
                 name: r.name.to_owned(),
                 about: r.about.to_owned(),
                 right: keys,
-                enabled: scene.ui.can_run(r.command),
+                enabled: scene.can_run(r.command),
                 take: Action::Run(r.command),
             });
         }
@@ -332,6 +336,24 @@ pub fn palette(
     let Some(action) = taken else { return false };
     actions.push(action);
     true
+}
+
+/// Kept versions by name and number, newest first; taken ones are shown beside the one at work.
+fn versions(scene: &Scene<'_>, fits: &dyn Fn(&str) -> bool) -> Vec<Row<Action>> {
+    let kept = scene.project.kept.iter().rev();
+    kept.filter_map(|k| {
+        let version = &k.formula.version;
+        let name = format!("{}, version {}", k.formula.name, version.number);
+        fits(&name).then(|| Row {
+            name,
+            about: format!("{}, kept on {}", version.state.name(), k.date.words()),
+            right: "kept version".to_owned(),
+            enabled: true,
+            take: Action::Version(VersionAction::Beside(k.formula.id.clone(), version.number)),
+        })
+    })
+    .take(MOST)
+    .collect()
 }
 
 /// A shortcut as text, in the names used off a Mac.

@@ -39,7 +39,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.label("Choose two formulas to compare");
         return;
     };
-    if scene.project.formulas.len() < 2 && left_side.blend_of.is_none() {
+    if scene.project.formulas.len() < 2
+        && left_side.blend_of.is_none()
+        && left_side.version.is_none()
+    {
         let text = "The project has one formula: duplicate it or add another to compare";
         ui.label(RichText::new(text).color(t.muted));
     }
@@ -51,6 +54,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             ui.allocate_ui_with_layout(vec2(half, 0.0), Layout::top_down(Align::Min), |ui| {
                 ui.set_width(half);
                 lines(ui, scene, figures);
+                ui.add_space(16.0);
+                super::compare_words::show(ui, scene, figures);
                 composition(ui, scene, figures);
                 ui.add_space(16.0);
                 found(ui, scene, figures);
@@ -68,6 +73,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         composition(ui, scene, figures);
         ui.add_space(16.0);
         lines(ui, scene, figures);
+        ui.add_space(16.0);
+        super::compare_words::show(ui, scene, figures);
         ui.add_space(16.0);
         found(ui, scene, figures);
     }
@@ -115,19 +122,17 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
     ui.menu_button(title, |ui| {
         ui.set_min_width(230.0);
         ui.label(RichText::new("Formula").font(fonts::small()).color(t.muted));
-        for f in &scene.project.formulas {
-            let text = format!("{}, version {}", f.name, f.version.number);
-            if ui.selectable_label(side.formula == f.id, text).clicked() {
-                let side = Side { formula: f.id.clone(), blend_of: None };
-                actions.push(Action::SetSide(i, side));
-                ui.close();
+        let most = ui.ctx().content_rect().height() * 0.5;
+        egui::ScrollArea::vertical().max_height(most).id_salt("side-formulas").show(ui, |ui| {
+            for f in &scene.project.formulas {
+                sides_of(ui, scene, i, side, f, actions);
             }
-        }
+        });
         ui.separator();
         ui.label(RichText::new("With the exfoliants of").font(fonts::small()).color(t.muted));
         let mut blend = |ui: &mut Ui, text: &str, of: Option<quern_calc::formula::FormulaId>| {
             if ui.selectable_label(side.blend_of == of, text).clicked() {
-                let side = Side { formula: side.formula.clone(), blend_of: of };
+                let side = Side { blend_of: of, ..side.clone() };
                 actions.push(Action::SetSide(i, side));
                 ui.close();
             }
@@ -142,15 +147,49 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
     .on_hover_text("Choose a formula, and whose exfoliants it carries");
 }
 
+/// A formula and its kept versions, newest first, to be chosen as a side.
+fn sides_of(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    i: usize,
+    now: &Side,
+    formula: &quern_calc::formula::Formula,
+    actions: &mut Vec<Action>,
+) {
+    let mut choice = |ui: &mut Ui, text: String, version: Option<u32>| {
+        let here = now.formula == formula.id && now.version == version;
+        if ui.selectable_label(here, text).clicked() {
+            let side = Side { version, ..Side::plain(formula.id.clone()) };
+            actions.push(Action::SetSide(i, side));
+            ui.close();
+        }
+    };
+    choice(ui, format!("{}, version {}", formula.name, formula.version.number), None);
+    for kept in scene.project.kept_of(&formula.id).rev() {
+        let version = &kept.formula.version;
+        let text = format!(
+            "{}, version {}, {}, kept",
+            kept.formula.name,
+            version.number,
+            version.state.name()
+        );
+        ui.indent(("side-version", version.number), |ui| choice(ui, text, Some(version.number)));
+    }
+}
+
 fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
     let short = figures.map(|f| shorten(&f.formula.name));
     let same = short[0] == short[1];
+    let numbers = figures.map(|f| f.formula.version.number);
     short
         .into_iter()
         .enumerate()
         .map(|(i, name)| {
             let name = match (same, i) {
                 (false, _) => name,
+                _ if numbers[0] != numbers[1] => {
+                    format!("Version {}", numbers[usize::from(i == 1)])
+                }
                 (true, 0) => "Left".to_owned(),
                 (true, _) => "Right".to_owned(),
             };
@@ -308,19 +347,13 @@ fn numbers(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         if matches!((&a.value, &b.value), (Value::Absent(_), Value::Absent(_))) {
             continue;
         }
-        let name = match (a.unit, a.estimate) {
-            ("", false) => a.name.to_owned(),
-            ("", true) => format!("{}, estimate", a.name),
-            (unit, false) => format!("{}, {unit}", a.name),
-            (unit, true) => format!("{}, {unit}, estimate", a.name),
-        };
         let difference = b.value.difference(&a.value, style).unwrap_or_default();
         let cells = [
             RichText::new(a.value.text(style)),
             RichText::new(b.value.text(style)),
             RichText::new(difference).color(t.muted),
         ];
-        row(ui, RichText::new(name), &cells, false);
+        row(ui, RichText::new(a.title()), &cells, false);
     }
 }
 

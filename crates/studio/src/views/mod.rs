@@ -3,12 +3,14 @@
 
 mod batch_bar;
 pub mod compare;
+mod compare_words;
 pub mod figures;
 pub mod findings;
 pub mod formula;
 pub mod grit;
 pub mod label;
 mod rail;
+mod read_only;
 pub mod setting;
 mod top_bar;
 
@@ -37,6 +39,15 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .frame(bar(t.panel))
         .show_separator_line(true)
         .show(ui, |ui| top_bar::show(ui, scene, narrow, actions));
+    if scene.ui.view != View::Compare
+        && let Some(reason) = scene.read_only()
+    {
+        Panel::top("read-only")
+            .exact_size(read_only::HEIGHT)
+            .frame(bar(t.panel))
+            .show_separator_line(true)
+            .show(ui, |ui| read_only::show(ui, scene, reason, actions));
+    }
     // A blend is designed in % and does not depend on the batch; nor do checks and label.
     if !matches!(scene.ui.view, View::Grit | View::Findings | View::Label) {
         Panel::bottom("batch-bar")

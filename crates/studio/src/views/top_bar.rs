@@ -52,7 +52,7 @@ fn menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                         if let Some(keys) = row.shortcut {
                             button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
                         }
-                        let enabled = scene.ui.can_run(row.command);
+                        let enabled = scene.can_run(row.command);
                         let response = ui.add_enabled(enabled, button).on_hover_text(row.about);
                         if response.clicked() {
                             actions.push(Action::Run(row.command));
@@ -119,6 +119,8 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             Command::NewFromSkeleton,
             Command::DuplicateFormula,
             Command::RemoveFormula,
+            Command::KeepVersion,
+            Command::Versions,
         ] {
             if ui.button(command.row().name).on_hover_text(command.row().about).clicked() {
                 actions.push(Action::Run(command));
