@@ -66,7 +66,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         std::fs::write(folder.join(sheet.file_name(Format::Pdf)), pdf)?;
         std::fs::write(folder.join(sheet.file_name(Format::Html)), blend_html(&sheet))?;
     }
-    about.style = NumberStyle { sign: DecimalSign::Comma };
+    about.style = NumberStyle::with_sign(DecimalSign::Comma);
     about.paper = Paper::UsLetter;
     let sheet = sheet(&["Dune", "Shingle"], &about);
     let began = Instant::now();

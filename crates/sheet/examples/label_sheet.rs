@@ -170,7 +170,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         },
         Finding { problem: Problem::NoScale, place: Where::Batch, accepted: Some(accepted) },
     ];
-    about.style = NumberStyle { sign: DecimalSign::Comma };
+    about.style = NumberStyle::with_sign(DecimalSign::Comma);
     about.paper = Paper::UsLetter;
     let sheet = sheet(&formula, &europe, &findings, &about);
     std::fs::write(folder.join("letter, comma, stop.pdf"), label_pdf(&sheet, about.paper)?)?;

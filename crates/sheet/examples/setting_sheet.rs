@@ -103,7 +103,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         ],
         ..SettingNotes::default()
     };
-    about.style = NumberStyle { sign: DecimalSign::Comma };
+    about.style = NumberStyle::with_sign(DecimalSign::Comma);
     about.paper = Paper::UsLetter;
     let sheet = sheet(&["Dune"], &notes, &about);
     std::fs::write(folder.join("letter, comma, measured.pdf"), setting_pdf(&sheet, about.paper)?)?;

@@ -93,7 +93,7 @@ pub(crate) fn percent_places(value: Decimal) -> u32 {
     }
 }
 
-const POINT: NumberStyle = NumberStyle { sign: DecimalSign::Point };
+const POINT: NumberStyle = NumberStyle::with_sign(DecimalSign::Point);
 
 /// Digits, a decimal point and an ASCII minus, nothing else.
 fn bare(value: Decimal, places: u32) -> String {
@@ -126,7 +126,7 @@ mod tests {
 
     #[test]
     fn columns_align_on_the_mark() {
-        let comma = NumberStyle { sign: DecimalSign::Comma };
+        let comma = NumberStyle::with_sign(DecimalSign::Comma);
         let mut column = [
             Figure::new(d("588.9"), 1, comma),
             Figure::new(d("3.46"), 2, comma),
@@ -141,7 +141,7 @@ mod tests {
 
     #[test]
     fn plain_numbers_have_a_point_and_no_groups() {
-        let comma = NumberStyle { sign: DecimalSign::Comma };
+        let comma = NumberStyle::with_sign(DecimalSign::Comma);
         assert_eq!(Figure::new(d("-12345.678"), 1, comma).plain, "-12345.7");
         assert_eq!(Figure::exact(d("1731.9587628866"), 2, comma).plain, "1731.9587628866");
         assert_eq!(Figure::exact(d("1800"), 2, comma).plain, "1800.00");

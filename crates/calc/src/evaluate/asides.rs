@@ -147,7 +147,7 @@ mod tests {
             measured_ml: None,
             wall: Wall::Wood,
         };
-        let style = NumberStyle { sign: DecimalSign::Comma };
+        let style = NumberStyle::with_sign(DecimalSign::Comma);
         assert_eq!(mould_words(&mould, style), "Oak: disc of wood, diameter 70,5, depth 25 mm");
         mould.measured_ml = Some(96.0);
         let words = mould_words(&mould, NumberStyle::default());

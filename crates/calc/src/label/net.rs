@@ -167,7 +167,7 @@ mod tests {
     use super::*;
     use crate::number::DecimalSign;
 
-    const COMMA: NumberStyle = NumberStyle { sign: DecimalSign::Comma };
+    const COMMA: NumberStyle = NumberStyle::with_sign(DecimalSign::Comma);
 
     fn d(text: &str) -> Decimal {
         text.parse().unwrap()

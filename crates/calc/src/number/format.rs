@@ -2,7 +2,7 @@
 
 use rust_decimal::{Decimal, RoundingStrategy};
 
-use super::DecimalSign;
+use super::{CurrencyPlace, DateOrder, DecimalSign, MassUnit};
 
 /// Between groups of three digits: a narrow space at which no line may break.
 const GROUP_SPACE: char = '\u{202f}';
@@ -13,11 +13,30 @@ const GROUP_FROM: usize = 5;
 /// Most decimals a `Decimal` can hold.
 const MOST_PLACES: u32 = 28;
 
-/// How numbers are written.
+/// How numbers, days, sums of money and masses are written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub struct NumberStyle {
     /// The sign between the whole part and the decimals.
     pub sign: DecimalSign,
+    /// The order of a day in figures.
+    pub dates: DateOrder,
+    /// Where the sign of the currency stands.
+    pub currency: CurrencyPlace,
+    /// The unit of masses that a person weighs.
+    pub mass: MassUnit,
+}
+
+impl NumberStyle {
+    /// This decimal sign, and the usual rest.
+    #[must_use]
+    pub const fn with_sign(sign: DecimalSign) -> Self {
+        Self {
+            sign,
+            dates: DateOrder::YearFirst,
+            currency: CurrencyPlace::After,
+            mass: MassUnit::Gram,
+        }
+    }
 }
 
 /// Writes `value` with exactly `places` decimals, rounded half away from zero.
@@ -169,8 +188,8 @@ mod tests {
     use super::super::{Syntax, parse, parse_decimal};
     use super::*;
 
-    const POINT: NumberStyle = NumberStyle { sign: DecimalSign::Point };
-    const COMMA: NumberStyle = NumberStyle { sign: DecimalSign::Comma };
+    const POINT: NumberStyle = NumberStyle::with_sign(DecimalSign::Point);
+    const COMMA: NumberStyle = NumberStyle::with_sign(DecimalSign::Comma);
 
     fn d(text: &str) -> Decimal {
         text.parse().unwrap()

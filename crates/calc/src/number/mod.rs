@@ -6,14 +6,20 @@
 
 use rust_decimal::Decimal;
 
+mod dates;
 mod format;
+mod mass;
+mod money;
 mod parse;
 mod units;
 
+pub use dates::{DateError, DateOrder};
 pub use format::{
     NumberStyle, format_f64, format_fixed, format_full, format_grams, format_plain, percent_10,
     round_to_step,
 };
+pub use mass::{format_mass, format_mass_full, grams_in, mass_places};
+pub use money::{CurrencyPlace, with_currency};
 pub use parse::{Syntax, Typed, parse};
 pub use units::{MassUnit, Unit};
 

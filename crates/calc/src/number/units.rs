@@ -6,9 +6,10 @@ use rust_decimal::Decimal;
 ///
 /// The ounce and the pound are the international avoirdupois units of 1959, as tabulated in NIST Handbook 44,
 /// Appendix C.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum MassUnit {
     /// Gram, the unit masses are stored in.
+    #[default]
     Gram,
     /// Kilogram, 1000 g.
     Kilogram,
@@ -30,6 +31,21 @@ impl MassUnit {
             Self::Milligram => Decimal::new(1, 3),
             Self::Ounce => Decimal::new(28_349_523_125, 9),
             Self::Pound => Decimal::new(45_359_237, 5),
+        }
+    }
+
+    /// Those in which a batch can be shown.
+    pub const SHOWN: [Self; 4] = [Self::Gram, Self::Kilogram, Self::Ounce, Self::Pound];
+
+    /// The name of more than one of it: `grams`, `ounces`.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Gram => "grams",
+            Self::Kilogram => "kilograms",
+            Self::Milligram => "milligrams",
+            Self::Ounce => "ounces",
+            Self::Pound => "pounds",
         }
     }
 

@@ -219,7 +219,7 @@ pub fn stopped() -> Example {
 }
 
 pub fn comma(mut example: Example) -> Example {
-    example.about.style = NumberStyle { sign: DecimalSign::Comma };
+    example.about.style = NumberStyle::with_sign(DecimalSign::Comma);
     example
 }
 

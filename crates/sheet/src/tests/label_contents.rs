@@ -195,7 +195,7 @@ fn a_stop_heads_the_sheet() {
     assert!(!labels.sheet().has_stop());
     must_lack(&labels.sheet(), &["A Stop stands"]);
     labels.findings = vec![stop(), stop()];
-    labels.about.style = NumberStyle { sign: DecimalSign::Comma };
+    labels.about.style = NumberStyle::with_sign(DecimalSign::Comma);
     let sheet = labels.sheet();
     assert!(sheet.has_stop());
     for (format, text) in said(&sheet) {

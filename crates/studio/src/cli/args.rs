@@ -179,6 +179,6 @@ impl SignName {
             Self::Point => DecimalSign::Point,
             Self::Comma => DecimalSign::Comma,
         };
-        NumberStyle { sign }
+        NumberStyle::with_sign(sign)
     }
 }

@@ -3,7 +3,7 @@ use proptest::prelude::*;
 use super::*;
 use crate::number::{DecimalSign, NumberStyle};
 
-const POINT: NumberStyle = NumberStyle { sign: DecimalSign::Point };
+const POINT: NumberStyle = NumberStyle::with_sign(DecimalSign::Point);
 
 fn percent(text: &str) -> Percent {
     Percent(text.parse().unwrap())
@@ -183,7 +183,7 @@ fn reasons_keep_to_their_side_of_an_edge() {
         assert_eq!(words(&list.entries[0].why, POINT), text);
     }
     let list = order(&[plain("A", "0.8")], &[], &eu());
-    let comma = NumberStyle { sign: DecimalSign::Comma };
+    let comma = NumberStyle::with_sign(DecimalSign::Comma);
     assert!(list.entries[0].words(comma).starts_with("0,80 %"));
 }
 

@@ -14,7 +14,7 @@ use super::super::text::{Set, Table, quoted, wrap};
 use super::super::{Bad, Bench, Done, findings, json, report};
 use super::{DASH, OwnScale, head, note, options, row_name, rows, why};
 
-const STYLE: NumberStyle = NumberStyle { sign: quern_calc::number::DecimalSign::Point };
+const STYLE: NumberStyle = NumberStyle::with_sign(quern_calc::number::DecimalSign::Point);
 
 /// A formula looked at as if it were for a place, with one use of it.
 pub(super) struct Looked {

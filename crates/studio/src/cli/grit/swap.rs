@@ -134,7 +134,7 @@ fn line<'a>(args: &Grit, source: &Source, formula: &'a Formula) -> Result<&'a Li
     }
 }
 
-const STYLE: NumberStyle = NumberStyle { sign: quern_calc::number::DecimalSign::Point };
+const STYLE: NumberStyle = NumberStyle::with_sign(quern_calc::number::DecimalSign::Point);
 
 fn text(source: &Source, formula: &Formula, swap: &Swap) -> String {
     let mut out = String::new();

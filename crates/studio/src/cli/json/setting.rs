@@ -225,7 +225,7 @@ pub(in super::super) fn document(head: Head, looked: &[Looked<'_>]) -> Document 
     Document { head, note: honest(), formulas: looked.iter().map(one).collect() }
 }
 
-const STYLE: NumberStyle = NumberStyle { sign: quern_calc::number::DecimalSign::Point };
+const STYLE: NumberStyle = NumberStyle::with_sign(quern_calc::number::DecimalSign::Point);
 
 /// The value, or null with its reason among those missing.
 fn told<T>(missing: &mut Vec<super::Missing>, figure: &str, value: Result<T, WhyNot>) -> Option<T> {
