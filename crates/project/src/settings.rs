@@ -6,7 +6,7 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 use atomic_write_file::AtomicWriteFile;
-use quern_calc::number::DecimalSign;
+use quern_calc::number::{CurrencyPlace, DateOrder, DecimalSign, MassUnit};
 use ron::Value;
 use serde::Serialize;
 
@@ -14,6 +14,11 @@ use crate::check::quoted;
 use crate::folders;
 use crate::format::{options, to_ron};
 use crate::load::{LoadError, read_bounded};
+
+mod choices;
+mod window;
+pub use choices::{AtStart, Motion, currency_place_name, date_order_name, mass_unit_name};
+pub use window::{ColumnSetting, MOST_COLUMNS, WindowPlace};
 
 /// Recent files that are remembered.
 pub const MOST_RECENT: usize = 12;
@@ -91,8 +96,18 @@ pub struct ColumnSetting {
 pub struct Settings {
     /// Colours.
     pub theme: Theme,
+    /// True for stronger contrast in either theme.
+    pub high_contrast: bool,
+    /// Whether things may move on screen.
+    pub motion: Motion,
     /// Decimal sign on screen and in entry.
     pub decimal_sign: DecimalSign,
+    /// Order of dates on screen and in entry.
+    pub date_order: DateOrder,
+    /// Where the sign of the currency stands.
+    pub currency_place: CurrencyPlace,
+    /// Unit in which batches and lines are shown, one of [`MassUnit::SHOWN`].
+    pub mass_unit: MassUnit,
     /// Zoom as a factor, [`LEAST_ZOOM`] to [`MOST_ZOOM`].
     pub zoom: f32,
     /// Decimals of a percentage: 2 or 4.
@@ -105,6 +120,16 @@ pub struct Settings {
     pub recent: Vec<PathBuf>,
     /// Folder of the last file dialog.
     pub last_folder: Option<PathBuf>,
+    /// What the window shows at the start.
+    pub at_start: AtStart,
+    /// The project that was open last.
+    pub last_project: Option<PathBuf>,
+    /// The view that was shown last, by its key.
+    pub last_view: Option<String>,
+    /// Where the window was.
+    pub window: Option<WindowPlace>,
+    /// Columns of the phase table as the user has them; at most [`MOST_COLUMNS`].
+    pub columns: Vec<ColumnSetting>,
     /// True until the program has been started once.
     pub first_start: bool,
     /// Columns of the phase table.
@@ -115,13 +140,23 @@ impl Default for Settings {
     fn default() -> Self {
         Self {
             theme: Theme::System,
+            high_contrast: false,
+            motion: Motion::System,
             decimal_sign: DecimalSign::Point,
+            date_order: DateOrder::YearFirst,
+            currency_place: CurrencyPlace::After,
+            mass_unit: MassUnit::Gram,
             zoom: 1.0,
             percent_decimals: 2,
             reading_font: false,
             paper: Paper::A4,
             recent: Vec::new(),
             last_folder: None,
+            at_start: AtStart::OpeningPage,
+            last_project: None,
+            last_view: None,
+            window: None,
+            columns: Vec::new(),
             first_start: true,
             columns: Vec::new(),
         }
@@ -131,7 +166,12 @@ impl Default for Settings {
 #[derive(Serialize)]
 struct File {
     theme: &'static str,
+    high_contrast: bool,
+    motion: &'static str,
     decimal_sign: &'static str,
+    date_order: &'static str,
+    currency_place: &'static str,
+    mass_unit: &'static str,
     zoom: f32,
     percent_decimals: u8,
     reading_font: bool,
@@ -139,6 +179,15 @@ struct File {
     recent: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     last_folder: Option<String>,
+    at_start: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    last_project: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    last_view: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    window: Option<WindowPlace>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    columns: Vec<ColumnSetting>,
     first_start: bool,
 }
 
@@ -210,6 +259,26 @@ impl Settings {
             "theme" => self.theme = one_of(&value, &Theme::ALL, Theme::name)?,
             "decimal_sign" => self.decimal_sign = one_of(&value, &SIGNS, sign_name)?,
             "paper" => self.paper = one_of(&value, &Paper::ALL, Paper::name)?,
+            "motion" => self.motion = one_of(&value, &Motion::ALL, Motion::name)?,
+            "at_start" => self.at_start = one_of(&value, &AtStart::ALL, AtStart::name)?,
+            "date_order" => {
+                self.date_order = one_of(&value, &DateOrder::ALL, date_order_name)?;
+            }
+            "currency_place" => {
+                self.currency_place = one_of(&value, &CurrencyPlace::ALL, currency_place_name)?;
+            }
+            "mass_unit" => self.mass_unit = one_of(&value, &MassUnit::SHOWN, mass_unit_name)?,
+            "high_contrast" => self.high_contrast = truth(value)?,
+            "last_view" => self.last_view = Some(window::view(value)?),
+            "window" => self.window = Some(window::place(value)?),
+            "columns" => {
+                let (columns, said) = window::columns(value);
+                self.columns = columns;
+                said?;
+            }
+            "last_project" => {
+                self.last_project = Some(path(value).ok_or("expected a path in quotes")?);
+            }
             "zoom" => {
                 let zoom: f32 = value.into_rust().unwrap_or(f32::NAN);
                 if !(LEAST_ZOOM..=MOST_ZOOM).contains(&zoom) {
@@ -259,13 +328,23 @@ impl Settings {
         let text = |path: &PathBuf| path.to_str().map(str::to_owned);
         let file = File {
             theme: self.theme.name(),
+            high_contrast: self.high_contrast,
+            motion: self.motion.name(),
             decimal_sign: sign_name(self.decimal_sign),
+            date_order: date_order_name(self.date_order),
+            currency_place: currency_place_name(self.currency_place),
+            mass_unit: mass_unit_name(self.mass_unit),
             zoom: self.zoom,
             percent_decimals: self.percent_decimals,
             reading_font: self.reading_font,
             paper: self.paper.name(),
             recent: self.recent.iter().filter_map(text).take(MOST_RECENT).collect(),
             last_folder: self.last_folder.as_ref().and_then(text),
+            at_start: self.at_start.name(),
+            last_project: self.last_project.as_ref().and_then(text),
+            last_view: self.last_view.clone(),
+            window: self.window.and_then(WindowPlace::plausible),
+            columns: self.columns.iter().take(MOST_COLUMNS).cloned().collect(),
             first_start: self.first_start,
         };
         to_ron(&file).unwrap_or_default()
@@ -310,10 +389,13 @@ fn truth(value: Value) -> Result<bool, String> {
 }
 
 fn path(value: Value) -> Option<PathBuf> {
+    short(value, MOST_PATH).map(PathBuf::from)
+}
+
+/// A text that is not blank and not longer than this.
+fn short(value: Value, most: usize) -> Option<String> {
     match value {
-        Value::String(text) if !text.is_empty() && text.len() <= MOST_PATH => {
-            Some(PathBuf::from(text))
-        }
+        Value::String(text) if !text.is_empty() && text.len() <= most => Some(text),
         _ => None,
     }
 }
