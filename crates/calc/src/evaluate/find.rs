@@ -11,7 +11,7 @@ use crate::grit::blend::Grain;
 use crate::grit::index::GritModel;
 use crate::grit::sizes::GrainSize;
 use crate::grit::solve::{
-    Ask, Candidate, KIND_FROM, LeftOut, Limit, Outcome, Prefer, Relaxed, SizeLimit, solve,
+    Ask, Candidate, KIND_FROM, LeftOut, Limit, Outcome, Prefer, Relaxed, SizeLimit, solve_while,
 };
 use crate::grit::surface::Stage;
 use crate::number::{NumberStyle, format_f64};
@@ -270,6 +270,21 @@ pub fn find_blend(
     ids: &[MaterialId],
     ask: &BlendAsk,
 ) -> Result<BlendAnswer, BlendError> {
+    find_blend_while(formula, library, ids, ask, &|| true)
+}
+
+/// As [`find_blend`], for as long as `go_on` says so. What comes of a search that was stopped is
+/// incomplete and of no use.
+///
+/// # Errors
+/// As [`find_blend`].
+pub fn find_blend_while(
+    formula: &Formula,
+    library: &Library,
+    ids: &[MaterialId],
+    ask: &BlendAsk,
+    go_on: &dyn Fn() -> bool,
+) -> Result<BlendAnswer, BlendError> {
     let named = candidates(formula, library, ids, ask);
     let plain: Vec<Candidate> = named.iter().map(|c| c.candidate).collect();
     let inner = Ask {
@@ -283,8 +298,11 @@ pub fn find_blend(
     // A q.s. line that is an exfoliant stops the search before it starts.
     with_blend(formula, library, &[])?;
     let mut density = density_of(formula, library);
-    let mut outcome = solve(&plain, density, &GritModel::REFERENCE, &inner);
+    let mut outcome = solve_while(&plain, density, &GritModel::REFERENCE, &inner, go_on);
     for _ in 0..3 {
+        if !go_on() {
+            break;
+        }
         let Some(best) = outcome.found.first() else { break };
         let (applied, _) = put_in(formula, library, &named, &best.loads, ask.total)?;
         let next = density_of(&applied, library);
@@ -293,7 +311,7 @@ pub fn find_blend(
         if settled {
             break;
         }
-        outcome = solve(&plain, density, &GritModel::REFERENCE, &inner);
+        outcome = solve_while(&plain, density, &GritModel::REFERENCE, &inner, go_on);
     }
     let Outcome { found, left_out, reachable, relax } = outcome;
     let found = found

@@ -44,8 +44,8 @@ pub use fat::{FatPhase, FatUse, Mixing};
 pub use fat_lines::{MaterialLine, fat_lines, powder_lines, slider_end, slider_percent};
 pub use figures::{FigureChange, FigureRow, Value, figure_changes, figure_rows};
 pub use find::{
-    BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, left_out_words,
-    limit_words, reach_words, relaxed_words,
+    BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, find_blend_while,
+    left_out_words, limit_words, reach_words, relaxed_words,
 };
 pub use gauges::{Gauge, Track, gauges, index_place};
 pub use grains::{CLASS_EDGES_UM, GrainFigures, GrainPart, grain_figures};

@@ -99,14 +99,29 @@ const OFFERED: usize = 3;
 /// product.
 #[must_use]
 pub fn solve(candidates: &[Candidate], density_g_ml: f64, model: &GritModel, ask: &Ask) -> Outcome {
-    let mut search = Search::new(candidates, density_g_ml, model, ask);
+    solve_while(candidates, density_g_ml, model, ask, &|| true)
+}
+
+/// As [`solve`], for as long as `go_on` says so; it is asked before each set of kinds. What comes
+/// of a search that was stopped is incomplete and of no use.
+#[must_use]
+pub fn solve_while(
+    candidates: &[Candidate],
+    density_g_ml: f64,
+    model: &GritModel,
+    ask: &Ask,
+    go_on: &dyn Fn() -> bool,
+) -> Outcome {
+    let mut search = Search { go_on, ..Search::new(candidates, density_g_ml, model, ask) };
     let mut found = search.best(OFFERED, f64::INFINITY);
-    let (reachable, relax) = if found.is_empty() {
+    let (reachable, relax) = if found.is_empty() && go_on() {
         (search.reachable(), reach::what_would_help(candidates, density_g_ml, model, ask))
     } else {
         (None, Vec::new())
     };
-    if let Some(first) = found.first_mut() {
+    if let Some(first) = found.first_mut()
+        && go_on()
+    {
         let more = reach::what_holds(candidates, density_g_ml, model, ask, first.value);
         first.binding.extend(more);
     }
@@ -141,6 +156,8 @@ pub(super) struct Search<'a> {
     /// Load that stays but has no grain data: it takes room, and the index does not see it.
     unseen: f64,
     pub left_out: Vec<(usize, LeftOut)>,
+    /// Asked before each set.
+    go_on: &'a dyn Fn() -> bool,
 }
 
 impl<'a> Search<'a> {
@@ -172,7 +189,8 @@ impl<'a> Search<'a> {
                 free.push(i);
             }
         }
-        Self { candidates, density, model, ask, held, free, unseen, left_out }
+        let go_on = &|| true;
+        Self { candidates, density, model, ask, held, free, unseen, left_out, go_on }
     }
 
     /// Every set of kinds that the ask allows, as positions.
@@ -263,6 +281,9 @@ impl<'a> Search<'a> {
         let mut best_values: Vec<f64> = Vec::new();
         let mut tokens: Vec<Vec<usize>> = Vec::new();
         for (least, chosen, surface, within, at, aim) in sets {
+            if !(self.go_on)() {
+                break;
+            }
             let bar = best_values.get(most.saturating_sub(1)).copied().unwrap_or(f64::INFINITY);
             if least >= bar.min(than) {
                 break;
@@ -409,6 +430,9 @@ impl<'a> Search<'a> {
     pub(super) fn reachable(&self) -> Option<(f64, f64)> {
         let mut out: Option<(f64, f64)> = None;
         for chosen in self.sets() {
+            if !(self.go_on)() {
+                break;
+            }
             let Some((surface, within, _)) = self.set(&chosen) else { continue };
             let Some((lo, hi)) = subset::reach(&surface, &within) else { continue };
             out = Some(out.map_or((lo, hi), |(a, b)| (a.min(lo), b.max(hi))));
