@@ -102,7 +102,8 @@ impl Hands {
             Act::Click(at, button, m, times) => {
                 for _ in 0..times {
                     self.frame([Event::ModifiersChanged(m), Event::PointerMoved(at)]);
-                    let press = |pressed| Event::PointerButton { pos: at, button, pressed, modifiers: m };
+                    let press =
+                        |pressed| Event::PointerButton { pos: at, button, pressed, modifiers: m };
                     self.frame([press(true), press(false)]);
                 }
                 self.frame([Event::ModifiersChanged(Modifiers::NONE)]);
@@ -218,13 +219,8 @@ impl Hands {
     }
 
     fn key(&mut self, modifiers: Modifiers, key: Key) {
-        let press = |pressed| Event::Key {
-            key,
-            physical_key: None,
-            pressed,
-            repeat: false,
-            modifiers,
-        };
+        let press =
+            |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
         self.frame([Event::ModifiersChanged(modifiers), press(true), press(false)]);
         if modifiers != Modifiers::NONE {
             self.frame([Event::ModifiersChanged(Modifiers::NONE)]);

@@ -21,7 +21,11 @@ const DEPTH: usize = 400;
 #[track_caller]
 pub fn sound(h: &mut Harness<'static, App>) {
     h.step();
-    assert!(h.run_ok().is_some(), "the window keeps asking to be drawn: {:?}", h.ctx.repaint_causes());
+    assert!(
+        h.run_ok().is_some(),
+        "the window keeps asking to be drawn: {:?}",
+        h.ctx.repaint_causes()
+    );
     let project = Arc::clone(h.state().document().project());
     let text = match quern_project::to_text(&project) {
         Ok(text) => text,

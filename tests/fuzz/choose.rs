@@ -12,12 +12,64 @@ use crate::random::Random;
 
 /// What is typed: amounts in every spelling, words, and what no keyboard has.
 const TEXTS: &[&str] = &[
-    "5", "12.5", "12,5", "0", "100", "-3", "+2", "1,234", "1.234,5", "1e400", "12/3", "12/0",
-    "40*1,5", "1/3", "7 %", "5 g", "3 oz", "2 lb", "1.8 kg", "24 x 75 g", "0.0000000001",
-    "99999999999999999999999999999", "79228162514264337593543950335", "1000000000000", "NaN", "inf",
-    "%", " ", "65 C", "2026-02-29", "2027-06-30", "500-710 um", "20-40 mesh", "< 300 um", "1.5",
-    "stearyl", "kaolin", "8001-25-0", "bar", "é́à", "日本語", "שלום", "👩‍🔬", "\u{202e}abc",
-    "\u{0}", "a\nb", "\t", "\u{a0}3\u{2009}5", "−4", "½", "٣", "\"", "(", "ﬁ", "x", "y", "gr", "set",
+    "5",
+    "12.5",
+    "12,5",
+    "0",
+    "100",
+    "-3",
+    "+2",
+    "1,234",
+    "1.234,5",
+    "1e400",
+    "12/3",
+    "12/0",
+    "40*1,5",
+    "1/3",
+    "7 %",
+    "5 g",
+    "3 oz",
+    "2 lb",
+    "1.8 kg",
+    "24 x 75 g",
+    "0.0000000001",
+    "99999999999999999999999999999",
+    "79228162514264337593543950335",
+    "1000000000000",
+    "NaN",
+    "inf",
+    "%",
+    " ",
+    "65 C",
+    "2026-02-29",
+    "2027-06-30",
+    "500-710 um",
+    "20-40 mesh",
+    "< 300 um",
+    "1.5",
+    "stearyl",
+    "kaolin",
+    "8001-25-0",
+    "bar",
+    "é́à",
+    "日本語",
+    "שלום",
+    "👩‍🔬",
+    "\u{202e}abc",
+    "\u{0}",
+    "a\nb",
+    "\t",
+    "\u{a0}3\u{2009}5",
+    "−4",
+    "½",
+    "٣",
+    "\"",
+    "(",
+    "ﬁ",
+    "x",
+    "y",
+    "gr",
+    "set",
 ];
 
 /// What is pasted: from a spreadsheet, from a page, from nowhere.
@@ -34,18 +86,79 @@ const PASTES: &[&str] = &[
 ];
 
 const KEYS: &[Key] = &[
-    Key::ArrowUp, Key::ArrowDown, Key::ArrowLeft, Key::ArrowRight, Key::Home, Key::End,
-    Key::PageUp, Key::PageDown, Key::Tab, Key::Tab, Key::Enter, Key::Enter, Key::Escape,
-    Key::Escape, Key::Space, Key::Delete, Key::Backspace, Key::Insert, Key::F1, Key::F2, Key::F3,
-    Key::F6, Key::F10,
+    Key::ArrowUp,
+    Key::ArrowDown,
+    Key::ArrowLeft,
+    Key::ArrowRight,
+    Key::Home,
+    Key::End,
+    Key::PageUp,
+    Key::PageDown,
+    Key::Tab,
+    Key::Tab,
+    Key::Enter,
+    Key::Enter,
+    Key::Escape,
+    Key::Escape,
+    Key::Space,
+    Key::Delete,
+    Key::Backspace,
+    Key::Insert,
+    Key::F1,
+    Key::F2,
+    Key::F3,
+    Key::F6,
+    Key::F10,
 ];
 
 const LETTERS: &[Key] = &[
-    Key::A, Key::B, Key::C, Key::D, Key::E, Key::F, Key::G, Key::H, Key::I, Key::J, Key::K, Key::L,
-    Key::M, Key::N, Key::O, Key::P, Key::Q, Key::R, Key::S, Key::T, Key::U, Key::V, Key::W, Key::X,
-    Key::Y, Key::Z, Key::Z, Key::Z, Key::Num0, Key::Num1, Key::Num2, Key::Num3, Key::Num4,
-    Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9, Key::Plus, Key::Minus, Key::Comma,
-    Key::Enter, Key::Delete, Key::ArrowUp, Key::ArrowDown, Key::Home, Key::End,
+    Key::A,
+    Key::B,
+    Key::C,
+    Key::D,
+    Key::E,
+    Key::F,
+    Key::G,
+    Key::H,
+    Key::I,
+    Key::J,
+    Key::K,
+    Key::L,
+    Key::M,
+    Key::N,
+    Key::O,
+    Key::P,
+    Key::Q,
+    Key::R,
+    Key::S,
+    Key::T,
+    Key::U,
+    Key::V,
+    Key::W,
+    Key::X,
+    Key::Y,
+    Key::Z,
+    Key::Z,
+    Key::Z,
+    Key::Num0,
+    Key::Num1,
+    Key::Num2,
+    Key::Num3,
+    Key::Num4,
+    Key::Num5,
+    Key::Num6,
+    Key::Num7,
+    Key::Num8,
+    Key::Num9,
+    Key::Plus,
+    Key::Minus,
+    Key::Comma,
+    Key::Enter,
+    Key::Delete,
+    Key::ArrowUp,
+    Key::ArrowDown,
+    Key::Home,
+    Key::End,
 ];
 
 /// A thing on screen.
@@ -72,10 +185,8 @@ fn things(hands: &Hands) -> Vec<Thing> {
                 return None;
             }
             let b = node.bounding_box()?;
-            let rect = Rect::from_min_max(
-                pos2(place(b.x0), place(b.y0)),
-                pos2(place(b.x1), place(b.y1)),
-            );
+            let rect =
+                Rect::from_min_max(pos2(place(b.x0), place(b.y0)), pos2(place(b.x1), place(b.y1)));
             let (target, tree) = node.locate();
             Some(Thing { role: node.role(), rect, target, tree })
         })
@@ -113,7 +224,9 @@ pub fn choose(random: &mut Random, hands: &Hands, files: &[PathBuf]) -> Act {
         76 => Act::PasteBack,
         77 => drop_files(random, files),
         78..80 => Act::Resize(size(random)),
-        80 => Act::Scale([0.75, 1.0, 1.25, 1.5, 2.0, 2.5].get(random.below(6)).copied().unwrap_or(1.0)),
+        80 => Act::Scale(
+            [0.75, 1.0, 1.25, 1.5, 2.0, 2.5].get(random.below(6)).copied().unwrap_or(1.0),
+        ),
         81 if random.one_in(4) => Act::Close,
         81 => Act::Pinch(0.8 + random.unit() * 0.5),
         82 => Act::Focused(random.one_in(2)),
@@ -123,7 +236,11 @@ pub fn choose(random: &mut Random, hands: &Hands, files: &[PathBuf]) -> Act {
         88 => Act::Gone,
         // Menus are out of reach below a dialog; a person fills it in, or leaves it.
         89..96 if !hands.h.state().state().dialogs.is_empty() => {
-            if random.one_in(3) { field(random, hands) } else { leave(random) }
+            if random.one_in(3) {
+                field(random, hands)
+            } else {
+                leave(random)
+            }
         }
         89..96 => command(random),
         96 => Act::Wait(1 + u8::from(random.one_in(2)) * 3),
@@ -191,11 +308,7 @@ fn paste(random: &mut Random) -> Act {
 }
 
 /// Does something with a thing that lies in the window.
-fn thing(
-    random: &mut Random,
-    hands: &Hands,
-    act: impl FnOnce(&mut Random, Thing) -> Act,
-) -> Act {
+fn thing(random: &mut Random, hands: &Hands, act: impl FnOnce(&mut Random, Thing) -> Act) -> Act {
     let screen = hands.h.ctx.content_rect();
     let mut all = things(hands);
     all.retain(|t| screen.contains(t.rect.center()));

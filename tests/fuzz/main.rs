@@ -53,7 +53,9 @@ fn watch_panics() {
             PANICS.set(PANICS.get() + 1);
             TRACE.with_borrow(|(seed, window, acts)| {
                 let n = acts.len();
-                eprintln!("seed {seed}, act {n} of the window opened with {window}; the last acts:");
+                eprintln!(
+                    "seed {seed}, act {n} of the window opened with {window}; the last acts:"
+                );
                 for (i, act) in acts.iter().enumerate().skip(n.saturating_sub(8)) {
                     let text: String = format!("{act:?}").chars().take(240).collect();
                     eprintln!("  {i}: {text}");

@@ -19,8 +19,8 @@ mod label;
 mod setting;
 mod sheets;
 mod table;
-mod visit;
 mod versions;
+mod visit;
 
 use egui::Key;
 use egui_kittest::Harness;

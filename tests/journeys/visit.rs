@@ -59,7 +59,8 @@ fn visit(open: Open) {
         look(&mut h, &format!("{view:?} with figures turned over"));
         act(&mut h, Action::Run(Command::ToggleFigures));
         for tab in TABS.iter().filter(|_| view == View::Findings) {
-            let button = h.query_all_by_label(tab).find(|n| n.accesskit_node().role() == Role::Button);
+            let button =
+                h.query_all_by_label(tab).find(|n| n.accesskit_node().role() == Role::Button);
             if let Some(button) = button {
                 button.click_accesskit();
                 h.run_steps(2);
@@ -114,7 +115,10 @@ fn dialogs() -> Vec<Command> {
 fn is_switch(row: &Row) -> bool {
     matches!(
         row.command,
-        Command::DecimalSign | Command::FourDecimals | Command::ReadingFont | Command::ToggleFigures
+        Command::DecimalSign
+            | Command::FourDecimals
+            | Command::ReadingFont
+            | Command::ToggleFigures
     )
 }
 

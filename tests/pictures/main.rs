@@ -34,9 +34,8 @@ fn other_renderer() -> Option<String> {
         return Some(format!("no renderer was found; the pictures were made with {RENDERER}"));
     };
     println!("pictures are drawn by {} ({:?}, {})", info.name, info.backend, info.driver_info);
-    (!info.name.starts_with(RENDERER)).then(|| {
-        format!("{} draws here; the pictures were made with {RENDERER}", info.name)
-    })
+    (!info.name.starts_with(RENDERER))
+        .then(|| format!("{} draws here; the pictures were made with {RENDERER}", info.name))
 }
 
 // One test, so that the renderer starts once for each picture at most.

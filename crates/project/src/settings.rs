@@ -80,17 +80,6 @@ impl Paper {
     }
 }
 
-/// A column of the phase table as chosen.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct ColumnSetting {
-    /// Key of the column; keys that are not known are kept out of the table.
-    pub key: String,
-    /// Width in points; 0 for the usual one.
-    pub width: f32,
-    /// Shown.
-    pub shown: bool,
-}
-
 /// The user's preferences.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Settings {
@@ -132,8 +121,6 @@ pub struct Settings {
     pub columns: Vec<ColumnSetting>,
     /// True until the program has been started once.
     pub first_start: bool,
-    /// Columns of the phase table.
-    pub columns: Vec<ColumnSetting>,
 }
 
 impl Default for Settings {
@@ -158,7 +145,6 @@ impl Default for Settings {
             window: None,
             columns: Vec::new(),
             first_start: true,
-            columns: Vec::new(),
         }
     }
 }

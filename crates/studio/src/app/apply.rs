@@ -6,7 +6,7 @@ use std::sync::Arc;
 use quern_calc::formula::{EditError, Formula, Item, MaterialId};
 use quern_calc::number::DecimalSign;
 use quern_project::Project;
-use quern_project::settings::{Paper, Theme};
+use quern_project::settings::{Motion, Paper, Theme};
 
 use super::action::{Action, Edit};
 use super::commands::Command;
@@ -324,6 +324,20 @@ impl App {
                     Theme::Dark => "dark",
                 };
                 self.say(Tone::Done, format!("Theme: {name}"));
+            }
+            Command::HighContrast => {
+                self.settings.high_contrast = !self.settings.high_contrast;
+                crate::look::style::install(ctx, self.settings.high_contrast);
+                let text =
+                    if self.settings.high_contrast { "High contrast" } else { "Usual contrast" };
+                self.say(Tone::Done, text);
+            }
+            Command::ReducedMotion => {
+                let still = self.settings.motion != Motion::Reduced;
+                self.settings.motion = if still { Motion::Reduced } else { Motion::Full };
+                crate::look::style::motion(ctx, still);
+                let text = if still { "Nothing moves by itself" } else { "Changes glide" };
+                self.say(Tone::Done, text);
             }
             Command::ReadingFont => {
                 self.settings.reading_font = !self.settings.reading_font;

@@ -69,6 +69,8 @@ pub enum Command {
     TakeBlend,
     Palette,
     ThemeNext,
+    HighContrast,
+    ReducedMotion,
     ReadingFont,
     DecimalSign,
     FourDecimals,

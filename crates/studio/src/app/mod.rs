@@ -138,7 +138,11 @@ impl App {
     #[must_use]
     pub fn new(ctx: &egui::Context, start: Start) -> Self {
         crate::look::fonts::install(ctx, start.settings.reading_font);
-        crate::look::style::install(ctx);
+        crate::look::style::install(ctx, start.settings.high_contrast);
+        crate::look::style::motion(
+            ctx,
+            start.settings.motion == quern_project::settings::Motion::Reduced,
+        );
         set_theme(ctx, start.settings.theme);
         if (0.5..=3.0).contains(&start.settings.zoom) {
             ctx.set_zoom_factor(start.settings.zoom);
@@ -305,6 +309,7 @@ impl App {
         self.document.now = self.clock.time();
         self.take_in(&ctx);
         self.tell_refusal(&ctx);
+        crate::look::focus::begin(&ctx);
         self.settle();
         let mut actions: Vec<Action> = self.deferred.drain(..).map(Action::Run).collect();
         // Only while something is searched; the index and the library cost time to make.
@@ -366,6 +371,7 @@ impl App {
         }
         self.ui.scroll_to = None;
         crate::views::notice(&ctx, &mut self.notices, &mut actions);
+        crate::look::focus::end(&ctx);
         let mut refused = false;
         for action in actions {
             refused |= !self.apply(&ctx, action);
@@ -489,7 +495,7 @@ impl eframe::App for App {
     }
 
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
-        crate::look::Tokens::theme(visuals.dark_mode).paper.to_normalized_gamma_f32()
+        crate::look::Tokens::behind(visuals).paper.to_normalized_gamma_f32()
     }
 
     fn persist_egui_memory(&self) -> bool {

@@ -10,6 +10,7 @@ use super::{Foot, error, foot, label_cell, note, text_row, title};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::state::DetailsDraft;
+use crate::widgets::choice_of;
 
 fn choice<T: Copy + PartialEq>(
     ui: &mut Ui,
@@ -25,7 +26,7 @@ fn choice<T: Copy + PartialEq>(
             .width(150.0)
             .show_ui(ui, |ui| {
                 for other in all {
-                    ui.selectable_value(value, *other, name(*other));
+                    choice_of(ui, value, *other, name(*other));
                 }
             })
             .response

@@ -10,6 +10,7 @@ use super::{Foot, error, foot, label_cell, note, text_row, title};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::safety::{ExposureDraft, SafetyAction};
+use crate::widgets::choice_of;
 
 /// Shows the dialog.
 pub fn show(
@@ -30,7 +31,7 @@ pub fn show(
             .height(320.0)
             .show_ui(ui, |ui| {
                 for c in &scene.here.evaluation.composition.components {
-                    ui.selectable_value(&mut draft.component, c.inci.clone(), &c.inci);
+                    choice_of(ui, &mut draft.component, c.inci.clone(), &c.inci);
                 }
             })
             .response
@@ -54,9 +55,9 @@ pub fn show(
             .selected_text(shown)
             .width(200.0)
             .show_ui(ui, |ui| {
-                ui.selectable_value(&mut draft.line, String::new(), usual);
+                choice_of(ui, &mut draft.line, String::new(), usual);
                 for line in &quern_project::rules::in_use().exposure.lines {
-                    ui.selectable_value(&mut draft.line, line.name.clone(), &line.name);
+                    choice_of(ui, &mut draft.line, line.name.clone(), &line.name);
                 }
             })
             .response

@@ -69,7 +69,7 @@ pub fn show(
                 | Dialog::Exposure(_)
                 | Dialog::Keep(_)
         );
-        let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
+        let t = Tokens::in_context(ctx);
         let screen = ctx.content_rect();
         let response = Modal::new(Id::unique(("dialog", depth)))
             .backdrop_color(t.backdrop)

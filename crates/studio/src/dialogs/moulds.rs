@@ -11,7 +11,7 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::setting::{MouldDraft, SettingAction};
 use crate::look::icons::Icon;
-use crate::widgets::icon_button;
+use crate::widgets::{choice, icon_button};
 
 /// Outlines with the names of their sizes.
 const SHAPES: [(&str, &[&str]); 4] = [
@@ -91,7 +91,7 @@ pub fn show(
             .selected_text(draft.wall.name())
             .show_ui(ui, |ui| {
                 for wall in Wall::ALL {
-                    if ui.selectable_label(draft.wall == wall, wall.name()).clicked() {
+                    if choice(ui, draft.wall == wall, wall.name()).clicked() {
                         draft.wall = wall;
                         ui.close();
                     }

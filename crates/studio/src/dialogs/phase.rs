@@ -10,7 +10,7 @@ use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::state::PhaseDraft;
 use crate::look::icons::Icon;
-use crate::widgets::icon_button;
+use crate::widgets::{choice_of, icon_button};
 
 /// Kinds of temperature, in the order of the draft's `mode`.
 const MODES: [&str; 3] = ["not stated", "heat to", "add below"];
@@ -34,7 +34,7 @@ pub fn show(
             .selected_text(draft.phase.kind.name())
             .show_ui(ui, |ui| {
                 for kind in PhaseKind::ALL {
-                    ui.selectable_value(&mut draft.phase.kind, kind, kind.name());
+                    choice_of(ui, &mut draft.phase.kind, kind, kind.name());
                 }
             })
             .response
@@ -47,7 +47,7 @@ pub fn show(
             .selected_text(MODES.get(draft.mode).copied().unwrap_or(""))
             .show_ui(ui, |ui| {
                 for (i, name) in MODES.iter().enumerate() {
-                    ui.selectable_value(&mut draft.mode, i, *name);
+                    choice_of(ui, &mut draft.mode, i, *name);
                 }
             })
             .response

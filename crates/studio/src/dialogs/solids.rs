@@ -10,6 +10,7 @@ use super::{Foot, error, foot, note, text_row, title};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::setting::{PowderData, PowderDraft, SettingAction, SolidsDraft};
+use crate::widgets::choice;
 
 /// Size of a cell of the table, in points.
 const CELL: [f32; 2] = [90.0, 28.0];
@@ -170,7 +171,7 @@ pub fn powder(
             .selected_text(draft.shape.name())
             .show_ui(ui, |ui| {
                 for shape in PowderShape::ALL {
-                    if ui.selectable_label(draft.shape == shape, shape.name()).clicked() {
+                    if choice(ui, draft.shape == shape, shape.name()).clicked() {
                         draft.shape = shape;
                         ui.close();
                     }

@@ -175,7 +175,9 @@ use super::Tokens;
 impl Tokens {
     /// The eye of the program's mark: the ground that shows through it.
     fn of_mark(color: Color32) -> Color32 {
-        let light = Self::theme(false);
-        if color == light.accent { light.panel } else { Self::theme(true).panel }
+        let themes = [(false, false), (true, false), (false, true), (true, true)];
+        let of = themes.map(|(dark, high)| Self::theme(dark, high));
+        let found = of.into_iter().find(|t| t.accent == color);
+        found.unwrap_or(Self::theme(false, false)).panel
     }
 }

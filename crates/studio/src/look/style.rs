@@ -4,15 +4,40 @@ use egui::{CornerRadius, Margin, Stroke, Style, TextStyle, Theme, Vec2, Visuals}
 
 use super::{Tokens, fonts, size};
 
-/// Installs both themes.
-pub fn install(ctx: &egui::Context) {
+/// Seconds that a movement takes; design asks for less than 0.15.
+const MOTION: f32 = 0.1;
+
+/// Installs both themes, plain or in high contrast.
+pub fn install(ctx: &egui::Context, high_contrast: bool) {
+    let still = ctx.data(|d| d.get_temp(still_key())).unwrap_or(false);
     for (theme, dark) in [(Theme::Light, false), (Theme::Dark, true)] {
-        ctx.set_style_of(theme, style(dark));
+        let mut style = style(dark, high_contrast);
+        move_or_not(&mut style, still);
+        ctx.set_style_of(theme, style);
     }
 }
 
-fn style(dark: bool) -> Style {
-    let t = Tokens::theme(dark);
+/// Stills every movement, or lets things move again.
+pub fn motion(ctx: &egui::Context, still: bool) {
+    ctx.data_mut(|d| d.insert_temp(still_key(), still));
+    ctx.all_styles_mut(|style| move_or_not(style, still));
+}
+
+fn still_key() -> egui::Id {
+    egui::Id::unique("reduced-motion")
+}
+
+fn move_or_not(style: &mut Style, still: bool) {
+    style.animation_time = if still { 0.0 } else { MOTION };
+    style.scroll_animation = if still {
+        egui::style::ScrollAnimation::none()
+    } else {
+        egui::style::ScrollAnimation::duration(MOTION)
+    };
+}
+
+fn style(dark: bool, high_contrast: bool) -> Style {
+    let t = Tokens::theme(dark, high_contrast);
     let text_styles = [
         (TextStyle::Body, fonts::text()),
         (TextStyle::Button, fonts::text()),
@@ -21,7 +46,7 @@ fn style(dark: bool) -> Style {
         (TextStyle::Heading, fonts::strong(size::HEAD)),
     ]
     .into();
-    let mut style = Style { text_styles, animation_time: 0.1, ..Style::default() };
+    let mut style = Style { text_styles, ..Style::default() };
     let s = &mut style.spacing;
     s.item_spacing = Vec2::new(8.0, 4.0);
     s.button_padding = Vec2::new(10.0, 5.0);
@@ -49,7 +74,7 @@ fn visuals(dark: bool, t: &Tokens) -> Visuals {
     v.window_corner_radius = CornerRadius::same(8);
     v.menu_corner_radius = CornerRadius::same(6);
     v.selection.bg_fill = t.row;
-    v.selection.stroke = Stroke::new(2.0, t.accent);
+    v.selection.stroke = Stroke::new(t.ring, t.accent);
     v.slider_trailing_fill = true;
     v.handle_shape = egui::style::HandleShape::Circle;
     let round = CornerRadius::same(5);
@@ -62,7 +87,7 @@ fn visuals(dark: bool, t: &Tokens) -> Visuals {
     for (state, edge, fill, width) in [
         (&mut w.inactive, t.edge, t.raised, 1.0),
         (&mut w.hovered, t.accent, t.hover, 1.0),
-        (&mut w.active, t.accent, t.row, 2.0),
+        (&mut w.active, t.accent, t.row, 1.0),
         (&mut w.open, t.accent, t.row, 1.0),
     ] {
         state.bg_stroke = Stroke::new(width, edge);

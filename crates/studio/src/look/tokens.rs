@@ -1,8 +1,11 @@
-//! Design tokens: the only place that makes a colour or names a size.
+//! Design tokens: with their tables in `themes`, the only place that makes a colour or names a
+//! size.
 
 #![allow(clippy::disallowed_methods)] // this is the token file; colours are made here
 
 use egui::Color32;
+
+use super::themes::{DARK, HIGH_DARK, HIGH_LIGHT, LIGHT};
 
 /// Sizes in points, on a grid of 4.
 pub mod size {
@@ -14,8 +17,16 @@ pub mod size {
     pub const CONTROL: f32 = 28.0;
     /// Width of the rail.
     pub const RAIL: f32 = 72.0;
+    /// Width of the rail in low windows, without words.
+    pub const RAIL_LOW: f32 = 48.0;
+    /// Height of the batch bar.
+    pub const BATCH: f32 = 100.0;
+    /// Height of the batch bar in low windows.
+    pub const BATCH_LOW: f32 = 52.0;
     /// Height of the top bar.
     pub const TOP: f32 = 46.0;
+    /// Height of the strip below the top bar that says what holds for the whole view.
+    pub const STRIP: f32 = 36.0;
     /// Width of the right panel.
     pub const SIDE: f32 = 344.0;
     /// Body text.
@@ -69,100 +80,66 @@ pub struct Tokens {
     pub note: Color32,
     /// All is well.
     pub fine: Color32,
-    /// Marks of phases A to E; never for text.
+    /// Marks of phases A to E and, in the order of [`CHART`], series of charts; never for text.
     pub phases: [Color32; 5],
-    /// Slices of charts; never for text.
-    pub chart: [Color32; 10],
     /// First, second, third and fourth formula in a comparison.
     pub sides: [Color32; 4],
     /// Dim behind a dialog.
     pub backdrop: Color32,
+    /// Width of the ring around what has the focus.
+    pub ring: f32,
 }
 
-const fn rgb(hex: u32) -> Color32 {
-    let [_, r, g, b] = hex.to_be_bytes();
-    Color32::from_rgb(r, g, b)
+/// Series of a chart by their phase hue: blue and ochre first, which everybody tells apart.
+const CHART: [usize; 5] = [2, 0, 1, 3, 4];
+
+/// What lies over a colour, so that series are told apart without it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Pattern {
+    /// Nothing.
+    Plain,
+    /// Lines that rise.
+    Rising,
+    /// Lines that fall.
+    Falling,
+    /// Both.
+    Crossed,
 }
 
-static LIGHT: Tokens = Tokens {
-    paper: rgb(0xF6_F3EC),
-    panel: rgb(0xFD_FBF7),
-    rail: rgb(0xED_E8DD),
-    raised: rgb(0xFF_FFFF),
-    ink: rgb(0x22_282B),
-    muted: rgb(0x59_625F),
-    hairline: rgb(0xE0_D9CC),
-    edge: rgb(0x83_877F),
-    accent: rgb(0x1C_6B66),
-    on_accent: rgb(0xFF_FFFF),
-    row: rgb(0xE3_EEEA),
-    hover: rgb(0xEF_EBE1),
-    stop: rgb(0xA3_262A),
-    warn: rgb(0x8A_5200),
-    note: rgb(0x2C_5A86),
-    fine: rgb(0x2E_6B3E),
-    phases: [rgb(0xB9_791C), rgb(0x4C_7D58), rgb(0x4A_6894), rgb(0x86_527B), rgb(0xA4_563C)],
-    chart: [
-        rgb(0x4A_6894),
-        rgb(0xB9_791C),
-        rgb(0x4C_7D58),
-        rgb(0x86_527B),
-        rgb(0xA4_563C),
-        rgb(0x5E_8A8F),
-        rgb(0x8A_8F6A),
-        rgb(0x9A_7A55),
-        rgb(0x6C_6390),
-        rgb(0x8B_8D86),
-    ],
-    sides: [rgb(0x1C_6B66), rgb(0xA3_262A), rgb(0x2C_5A86), rgb(0x8A_5200)],
-    backdrop: Color32::from_rgba_premultiplied(12, 14, 15, 96),
-};
-
-static DARK: Tokens = Tokens {
-    paper: rgb(0x19_1E21),
-    panel: rgb(0x20_262A),
-    rail: rgb(0x15_1A1C),
-    raised: rgb(0x27_2E32),
-    ink: rgb(0xED_E8DE),
-    muted: rgb(0xA7_AFAA),
-    hairline: rgb(0x35_3D42),
-    edge: rgb(0x80_898B),
-    accent: rgb(0x7C_CBC0),
-    on_accent: rgb(0x10_201E),
-    row: rgb(0x26_403E),
-    hover: rgb(0x22_2A2E),
-    stop: rgb(0xF2_8E85),
-    warn: rgb(0xE6_AC52),
-    note: rgb(0x92_BEEA),
-    fine: rgb(0x8C_C79A),
-    phases: [rgb(0xDD_A24B), rgb(0x83_B58F), rgb(0x8F_AEDB), rgb(0xC5_92BA), rgb(0xDE_8E72)],
-    chart: [
-        rgb(0x8F_AEDB),
-        rgb(0xDD_A24B),
-        rgb(0x83_B58F),
-        rgb(0xC5_92BA),
-        rgb(0xDE_8E72),
-        rgb(0x8F_BFC4),
-        rgb(0xBD_C193),
-        rgb(0xC9_A77E),
-        rgb(0xA7_9DD0),
-        rgb(0x8B_8D86),
-    ],
-    sides: [rgb(0x7C_CBC0), rgb(0xF2_8E85), rgb(0x92_BEEA), rgb(0xE6_AC52)],
-    backdrop: Color32::from_rgba_premultiplied(0, 0, 0, 140),
-};
+impl Pattern {
+    /// In the order in which series take them.
+    pub const ALL: [Self; 4] = [Self::Plain, Self::Rising, Self::Falling, Self::Crossed];
+}
 
 impl Tokens {
-    /// Tokens of the light or the dark theme.
+    /// Tokens of the light or the dark theme, plain or in high contrast.
     #[must_use]
-    pub fn theme(dark: bool) -> &'static Self {
-        if dark { &DARK } else { &LIGHT }
+    pub fn theme(dark: bool, high_contrast: bool) -> &'static Self {
+        match (dark, high_contrast) {
+            (false, false) => &LIGHT,
+            (true, false) => &DARK,
+            (false, true) => &HIGH_LIGHT,
+            (true, true) => &HIGH_DARK,
+        }
     }
 
     /// Tokens of the theme in force.
     #[must_use]
     pub fn of(ui: &egui::Ui) -> &'static Self {
-        Self::theme(ui.visuals().dark_mode)
+        Self::behind(ui.visuals())
+    }
+
+    /// Tokens of the theme in force where there is no `Ui`.
+    #[must_use]
+    pub fn in_context(ctx: &egui::Context) -> &'static Self {
+        Self::behind(&ctx.global_style().visuals)
+    }
+
+    /// The tokens that a style was made from: it keeps their paper, which differs in each theme.
+    #[must_use]
+    pub fn behind(visuals: &egui::Visuals) -> &'static Self {
+        let high = Self::theme(visuals.dark_mode, true);
+        if visuals.panel_fill == high.paper { high } else { Self::theme(visuals.dark_mode, false) }
     }
 
     /// Mark of the phase at this place.
@@ -171,10 +148,20 @@ impl Tokens {
         self.phases.get(index % self.phases.len()).copied().unwrap_or(self.edge)
     }
 
-    /// Slice of a chart at this place.
+    /// Colour of the series of a chart at this place. Colours come round again: [`pattern`] or a
+    /// dash tells those of one colour apart.
+    ///
+    /// [`pattern`]: Self::pattern
     #[must_use]
     pub fn slice(&self, index: usize) -> Color32 {
-        self.chart.get(index % self.chart.len()).copied().unwrap_or(self.edge)
+        self.phase(CHART.get(index % CHART.len()).copied().unwrap_or(0))
+    }
+
+    /// Pattern of the series of a chart at this place.
+    #[must_use]
+    pub fn pattern(index: usize) -> Pattern {
+        let round = index / CHART.len();
+        Pattern::ALL.get(round % Pattern::ALL.len()).copied().unwrap_or(Pattern::Plain)
     }
 
     /// Colour of a side in a comparison.
@@ -208,48 +195,4 @@ pub fn contrast(a: Color32, b: Color32) -> f32 {
     };
     let (x, y) = (luminance(a), luminance(b));
     (x.max(y) + 0.05) / (x.min(y) + 0.05)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    // WCAG 2.2 criteria 1.4.3 (text 4.5:1) and 1.4.11 (controls and marks 3:1).
-    #[test]
-    fn text_and_controls_meet_the_contrast_criteria() {
-        for (name, t) in [("light", &LIGHT), ("dark", &DARK)] {
-            for (ground_name, ground) in [
-                ("paper", t.paper),
-                ("panel", t.panel),
-                ("raised", t.raised),
-                ("rail", t.rail),
-                ("row", t.row),
-            ] {
-                for (what, c) in [
-                    ("ink", t.ink),
-                    ("muted", t.muted),
-                    ("stop", t.stop),
-                    ("warn", t.warn),
-                    ("note", t.note),
-                    ("fine", t.fine),
-                    ("accent", t.accent),
-                ] {
-                    let ratio = contrast(c, ground);
-                    assert!(ratio >= 4.5, "{name}: {what} on {ground_name} is {ratio:.2}:1");
-                }
-                let ratio = contrast(t.edge, ground);
-                assert!(ratio >= 2.95, "{name}: edge on {ground_name} is {ratio:.2}:1");
-            }
-            assert!(contrast(t.on_accent, t.accent) >= 4.5);
-            for c in t.phases.iter().chain(&t.sides) {
-                assert!(contrast(*c, t.paper) >= 3.0, "{name}: mark {c:?}");
-            }
-        }
-    }
-
-    // The pair of black and white is 21:1 by definition in WCAG 2.2.
-    #[test]
-    fn black_on_white_is_21_to_1() {
-        assert!((contrast(Color32::BLACK, Color32::WHITE) - 21.0).abs() < 1e-3);
-    }
 }

@@ -91,11 +91,6 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         let response = ui
             .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).smart_aim(false))
             .accessible_name("Batch size slider");
-        if response.has_focus() {
-            let ring = egui::Stroke::new(2.0, t.accent);
-            let rect = response.rect.expand(3.0);
-            ui.painter().rect_stroke(rect, 6.0, ring, egui::StrokeKind::Outside);
-        }
         let shown = scene.here.evaluation.batch.as_ref().ok();
         let response = match shown {
             Some(b) => {

@@ -15,7 +15,7 @@ use crate::app::{Scene, Side, SideFigures};
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{row, title};
-use crate::widgets::{donut, icon_button};
+use crate::widgets::{choice, donut, icon_button};
 
 /// Sizes that the curve spans, in µm.
 const CURVE: (f64, f64) = (20.0, 2_500.0);
@@ -131,7 +131,7 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
         ui.separator();
         ui.label(RichText::new("With the exfoliants of").font(fonts::small()).color(t.muted));
         let mut blend = |ui: &mut Ui, text: &str, of: Option<quern_calc::formula::FormulaId>| {
-            if ui.selectable_label(side.blend_of == of, text).clicked() {
+            if choice(ui, side.blend_of == of, text).clicked() {
                 let side = Side { blend_of: of, ..side.clone() };
                 actions.push(Action::SetSide(i, side));
                 ui.close();
@@ -158,7 +158,7 @@ fn sides_of(
 ) {
     let mut choice = |ui: &mut Ui, text: String, version: Option<u32>| {
         let here = now.formula == formula.id && now.version == version;
-        if ui.selectable_label(here, text).clicked() {
+        if choice(ui, here, text).clicked() {
             let side = Side { version, ..Side::plain(formula.id.clone()) };
             actions.push(Action::SetSide(i, side));
             ui.close();

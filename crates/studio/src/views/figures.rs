@@ -12,7 +12,7 @@ use crate::app::commands::Command;
 use crate::app::state::ChartBy;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::{donut, gauge};
+use crate::widgets::{choice, donut, gauge};
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -58,7 +58,7 @@ fn composition(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.label(RichText::new("Composition").font(fonts::strong(size::SMALL)).color(t.muted));
         ui.menu_button(RichText::new(scene.ui.chart.name()).font(fonts::small()), |ui| {
             for by in ChartBy::ALL {
-                if ui.selectable_label(scene.ui.chart == by, by.name()).clicked() {
+                if choice(ui, scene.ui.chart == by, by.name()).clicked() {
                     actions.push(Action::Chart(by));
                     ui.close();
                 }

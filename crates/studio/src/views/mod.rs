@@ -1,6 +1,7 @@
 //! What is drawn. Views read the scene, compute nothing and change nothing; they ask for
 //! actions.
 
+mod areas;
 mod batch_bar;
 pub mod compare;
 mod compare_words;
@@ -14,7 +15,7 @@ mod read_only;
 pub mod setting;
 mod top_bar;
 
-use egui::{CentralPanel, Frame, Margin, Panel, ScrollArea, Stroke, Ui};
+use egui::{Color32, Frame, Margin, Rect, ScrollArea, Stroke, Ui, UiBuilder};
 
 use crate::app::Scene;
 use crate::app::action::Action;
@@ -22,90 +23,76 @@ use crate::app::notices::{Notices, Tone};
 use crate::app::state::View;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, size};
+use areas::Areas;
 
-/// What draws the right panel of a view.
-type SidePanel = fn(&mut Ui, &Scene<'_>, &mut Vec<Action>);
-
-/// The whole window.
+/// The whole window, drawn in the order in which it is read and Tab goes: top bar, rail, middle,
+/// side panel, batch bar.
 pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let screen = ui.ctx().content_rect();
+    let view = scene.ui.view;
     let narrow = screen.width() < size::DRAWER_BELOW;
     let low = screen.height() < size::LOW_BELOW;
-    let bar = |fill| Frame::new().fill(fill).inner_margin(Margin::ZERO);
-
-    Panel::top("top-bar")
-        .exact_size(size::TOP)
-        .frame(bar(t.panel))
-        .show_separator_line(true)
-        .show(ui, |ui| top_bar::show(ui, scene, narrow, actions));
-    if scene.ui.view != View::Compare
-        && let Some(reason) = scene.read_only()
-    {
-        Panel::top("read-only")
-            .exact_size(read_only::HEIGHT)
-            .frame(bar(t.panel))
-            .show_separator_line(true)
-            .show(ui, |ui| read_only::show(ui, scene, reason, actions));
-    }
-    // A blend is designed in % and does not depend on the batch; nor do checks and label.
-    if !matches!(scene.ui.view, View::Grit | View::Findings | View::Label) {
-        Panel::bottom("batch-bar")
-            .exact_size(if low { 52.0 } else { 100.0 })
-            .frame(bar(t.panel))
-            .show(ui, |ui| batch_bar::show(ui, scene, low, actions));
-    }
-    Panel::left("rail")
-        .exact_size(if low { 48.0 } else { size::RAIL })
-        .resizable(false)
-        .frame(bar(t.rail))
-        .show(ui, |ui| rail::show(ui, scene, low, actions));
-
     // The right panel belongs to the view; in narrow windows it is a drawer in its place.
-    let side: Option<(&str, SidePanel)> = match scene.ui.view {
-        View::Formula => Some(("figures", figures::show)),
-        View::Grit => Some(("grit-panel", grit::panel)),
-        View::Setting => Some(("setting-panel", setting::panel)),
-        View::Findings => Some(("findings-panel", findings::panel)),
-        View::Label => Some(("label-panel", label::panel)),
-        View::Compare => None,
-    };
-    let shown = if narrow { scene.ui.drawer } else { scene.ui.figures };
-    if let Some((id, draw)) = side.filter(|_| shown) {
-        // There is no room for both in the narrowest.
-        let width = if narrow && screen.width() < size::FOLD_BELOW {
-            screen.width() - if low { 48.0 } else { size::RAIL }
-        } else {
-            size::SIDE
-        };
-        Panel::right(id)
-            .exact_size(width)
-            .resizable(false)
-            .frame(bar(t.panel))
-            .show(ui, |ui| draw(ui, scene, actions));
+    let side = view != View::Compare && if narrow { scene.ui.drawer } else { scene.ui.figures };
+    // A blend is designed in % and does not depend on the batch; nor do checks and label.
+    let batch = !matches!(view, View::Grit | View::Findings | View::Label);
+    let read_only = scene.read_only().filter(|_| view != View::Compare);
+    let areas = Areas::new(screen, read_only.is_some(), side, batch);
+
+    area(ui, "top-bar", areas.top, t.panel, |ui| top_bar::show(ui, scene, narrow, actions));
+    if let (Some(rect), Some(reason)) = (areas.strip, read_only) {
+        area(ui, "read-only", rect, t.panel, |ui| read_only::show(ui, scene, reason, actions));
     }
-    CentralPanel::default()
-        .frame(Frame::new().fill(t.paper).inner_margin(Margin::symmetric(16, 8)))
-        .show(ui, |ui| match scene.ui.view {
-            View::Formula => formula::show(ui, scene, actions),
-            View::Grit => grit::show(ui, scene, actions),
-            View::Setting => setting::show(ui, scene, actions),
-            View::Findings => findings::show(ui, scene, actions),
-            View::Label => label::show(ui, scene, actions),
-            View::Compare => {
-                ScrollArea::both()
-                    .auto_shrink(false)
-                    .id_salt("compare-scroll")
-                    .show(ui, |ui| compare::show(ui, scene, actions));
+    area(ui, "rail", areas.rail, t.rail, |ui| rail::show(ui, scene, low, actions));
+    if let Some(rect) = areas.middle {
+        area(ui, "middle", rect, t.paper, |ui| {
+            let room = rect.shrink2(egui::vec2(16.0, 8.0));
+            let mut inner = ui.new_child(UiBuilder::new().max_rect(room));
+            match view {
+                View::Formula => formula::show(&mut inner, scene, actions),
+                View::Grit => grit::show(&mut inner, scene, actions),
+                View::Setting => setting::show(&mut inner, scene, actions),
+                View::Findings => findings::show(&mut inner, scene, actions),
+                View::Label => label::show(&mut inner, scene, actions),
+                View::Compare => {
+                    ScrollArea::both()
+                        .auto_shrink(false)
+                        .id_salt("compare-scroll")
+                        .show(&mut inner, |ui| compare::show(ui, scene, actions));
+                }
             }
         });
+    }
+    if let Some(rect) = areas.side {
+        area(ui, "side-panel", rect, t.panel, |ui| match view {
+            View::Formula => figures::show(ui, scene, actions),
+            View::Grit => grit::panel(ui, scene, actions),
+            View::Setting => setting::panel(ui, scene, actions),
+            View::Findings => findings::panel(ui, scene, actions),
+            View::Label => label::panel(ui, scene, actions),
+            View::Compare => {}
+        });
+    }
+    if let Some(rect) = areas.batch {
+        area(ui, "batch-bar", rect, t.panel, |ui| batch_bar::show(ui, scene, low, actions));
+    }
+    areas.rules(ui);
+}
+
+/// A part of the window in its place.
+fn area(ui: &mut Ui, id: &str, rect: Rect, fill: Color32, add: impl FnOnce(&mut Ui)) {
+    let mut child = ui.new_child(UiBuilder::new().id_salt(id).max_rect(rect));
+    child.shrink_clip_rect(rect);
+    child.painter().rect_filled(rect, 0.0, fill);
+    add(&mut child);
 }
 
 /// The newest notice, over the lower right of the window.
 pub fn notice(ctx: &egui::Context, notices: &mut Notices, actions: &mut Vec<Action>) {
     let now = ctx.input(|i| i.time);
     let Some((notice, left)) = notices.current(now) else { return };
-    let t = Tokens::theme(ctx.theme() == egui::Theme::Dark);
+    let t = Tokens::in_context(ctx);
     if let Some(left) = left {
         ctx.request_repaint_after(left);
     }

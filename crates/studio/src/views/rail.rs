@@ -1,6 +1,6 @@
 //! The rail of views on the left.
 
-use egui::{Align2, Rect, Role, Sense, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use crate::app::Scene;
 use crate::app::action::Action;
@@ -35,14 +35,6 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
             painter.rect_filled(edge, 0.0, t.accent);
         } else if response.hovered() {
             painter.rect_filled(rect, 0.0, t.hover);
-        }
-        if response.has_focus() {
-            painter.rect_stroke(
-                rect.shrink(2.0),
-                4.0,
-                Stroke::new(2.0, t.accent),
-                egui::StrokeKind::Inside,
-            );
         }
         let color = if here { t.accent } else { t.muted };
         let center = if low { rect.center() } else { rect.center() - vec2(0.0, 9.0) };

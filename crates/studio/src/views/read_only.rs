@@ -8,9 +8,6 @@ use crate::app::commands::Command;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts};
 
-/// Height of the strip.
-pub const HEIGHT: f32 = 36.0;
-
 /// Draws the strip.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, reason: &str, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);

@@ -7,7 +7,7 @@ use crate::app::action::Action;
 use crate::app::commands::{Command, Group, TABLE};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::icon_button;
+use crate::widgets::{choice, icon_button};
 
 /// Draws the bar.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
@@ -107,7 +107,7 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         for other in &scene.project.formulas {
             let here = other.id == formula.id;
             let text = format!("{}, version {}", other.name, other.version.number);
-            if ui.selectable_label(here, text).clicked() {
+            if choice(ui, here, text).clicked() {
                 actions.push(Action::SelectFormula(other.id.clone()));
                 ui.close();
             }
@@ -197,7 +197,7 @@ fn find(ui: &mut Ui, narrow: bool, actions: &mut Vec<Action>) {
         egui::WidgetInfo::labeled(egui::Role::Button, true, Command::Palette.row().name)
     });
     let edge = if response.has_focus() || response.hovered() {
-        Stroke::new(if response.has_focus() { 2.0 } else { 1.0 }, t.accent)
+        Stroke::new(1.0, t.accent)
     } else {
         Stroke::new(1.0, t.edge)
     };

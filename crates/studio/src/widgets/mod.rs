@@ -1,5 +1,6 @@
 //! Widgets of our own: number cells, donut, gauge tracks, small buttons.
 
+mod choice;
 pub mod choices;
 pub mod donut;
 pub mod gauge;
@@ -9,6 +10,7 @@ pub mod small;
 pub mod table;
 mod text_field;
 
+pub use choice::{choice, choice_of};
 pub use number_field::{Entered, NumberField, RowNumber};
 pub use small::{icon_button, pill, primary_button, sign_label};
 pub use text_field::RowText;

@@ -134,7 +134,7 @@ impl NumberField<'_> {
         let (edge, fill) = if bad {
             (Stroke::new(2.0, t.stop), t.raised)
         } else if had_focus {
-            (Stroke::new(2.0, t.accent), t.raised)
+            (Stroke::new(t.ring, t.accent), t.raised)
         } else if self.quiet && !hovered {
             (Stroke::NONE, Color32::TRANSPARENT)
         } else {

@@ -17,8 +17,7 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str, tooltip: &str, enabled: 
     } else {
         Color32::TRANSPARENT
     };
-    let edge = if response.has_focus() { Stroke::new(2.0, t.accent) } else { Stroke::NONE };
-    ui.painter().rect(rect, 5.0, ground, edge, egui::StrokeKind::Inside);
+    ui.painter().rect_filled(rect, 5.0, ground);
     let color = if enabled { t.ink } else { t.hairline };
     icons::draw(ui.painter(), icon, rect.shrink(5.0), color);
     if response.gained_focus() {
@@ -31,13 +30,7 @@ pub fn icon_button(ui: &mut Ui, icon: Icon, name: &str, tooltip: &str, enabled: 
 pub fn primary_button(ui: &mut Ui, text: &str) -> Response {
     let t = Tokens::of(ui);
     let label = RichText::new(text).font(fonts::strong(size::TEXT)).color(t.on_accent);
-    let response =
-        ui.add(Button::new(label).fill(t.accent).stroke(Stroke::NONE).min_size(vec2(96.0, 32.0)));
-    if response.has_focus() {
-        let rect = response.rect.expand(2.0);
-        ui.painter().rect_stroke(rect, 7.0, Stroke::new(2.0, t.ink), egui::StrokeKind::Outside);
-    }
-    response
+    ui.add(Button::new(label).fill(t.accent).stroke(Stroke::NONE).min_size(vec2(96.0, 32.0)))
 }
 
 /// A rounded mark with a word, such as "dust" or "q.s.". Draws at the left of `at` and gives

@@ -414,6 +414,20 @@ pub static TABLE: &[Row] = &[
     ),
     row(C::ThemeNext, G::View, "Theme: next", "System, light or dark", None),
     row(
+        C::HighContrast,
+        G::View,
+        "High contrast",
+        "Stronger text, edges and focus in the light and the dark theme",
+        None,
+    ),
+    row(
+        C::ReducedMotion,
+        G::View,
+        "Reduced motion",
+        "Nothing glides or fades; every change is there at once",
+        None,
+    ),
+    row(
         C::ReadingFont,
         G::View,
         "Reading typeface",

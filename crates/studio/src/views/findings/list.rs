@@ -12,6 +12,7 @@ use crate::app::state::Dialog;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts};
 use crate::views::figures::sign_of;
+use crate::widgets::choice;
 
 /// Filters, list, and what was checked.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -84,7 +85,7 @@ fn filters(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 let kinds = std::iter::once(None).chain(RuleKind::ALL.map(Some));
                 for kind in kinds {
                     let name = kind.map_or("all kinds", RuleKind::name);
-                    if ui.selectable_label(state.kind == kind, name).clicked() {
+                    if choice(ui, state.kind == kind, name).clicked() {
                         actions.push(Action::Safety(SafetyAction::Kind(kind)));
                         ui.close();
                     }

@@ -52,7 +52,7 @@ fn choice<T: Copy + PartialEq>(
             .width(160.0)
             .show_ui(ui, |ui| {
                 for other in all {
-                    if ui.selectable_label(*other == value, name(*other)).clicked() {
+                    if crate::widgets::choice(ui, *other == value, name(*other)).clicked() {
                         if *other != value {
                             chosen(*other);
                         }

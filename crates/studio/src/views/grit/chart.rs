@@ -15,7 +15,7 @@ use super::{figures, part_color, px};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::grit::GritAction;
-use crate::look::{Tokens, fonts, size};
+use crate::look::{Tokens, focus, fonts, size};
 use crate::widgets::table::title;
 
 /// Sizes that the axis spans, um.
@@ -280,7 +280,8 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let pill = pill.translate(vec2(shift, 0.0));
     ui.painter().rect_filled(pill, 9.0, t.ink);
     if response.has_focus() {
-        let ring = Stroke::new(2.0, t.accent);
+        focus::own_ring(ui, id);
+        let ring = Stroke::new(t.ring, t.accent);
         ui.painter().rect_stroke(pill.expand(2.0), 11.0, ring, egui::StrokeKind::Outside);
     }
     ui.painter().galley(pill.center() - galley.size() / 2.0, galley, t.paper);

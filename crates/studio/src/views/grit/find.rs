@@ -20,7 +20,7 @@ use crate::app::notices::Tone;
 use crate::app::state::{Dialog, ExfoliantFor, PickFor, Search};
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::primary_button;
+use crate::widgets::{choice, primary_button};
 
 /// A labelled field in a column of half the panel.
 fn field<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, f32) -> R) -> R {
@@ -144,7 +144,7 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 .width(w - 8.0)
                 .show_ui(ui, |ui| {
                     for p in Prefer::ALL {
-                        let label = ui.selectable_label(ask.prefer == p, p.name());
+                        let label = choice(ui, ask.prefer == p, p.name());
                         if label.on_hover_text(p.about()).clicked() {
                             change(ask, actions, |a| a.prefer = p);
                         }
@@ -196,7 +196,7 @@ fn kinds(ui: &mut Ui, ask: &BlendAsk, width: f32, actions: &mut Vec<Action>) {
         .width(width - 8.0)
         .show_ui(ui, |ui| {
             for (way, name) in WAYS {
-                if ui.selectable_label(ask.kinds == way, name).clicked() {
+                if choice(ui, ask.kinds == way, name).clicked() {
                     change(ask, actions, |a| a.kinds = way);
                 }
             }

@@ -16,6 +16,7 @@ use crate::app::action::Action;
 use crate::app::grit::GritAction;
 use crate::app::state::{Dialog, ExfoliantFor, PickFor, Search};
 use crate::look::{Tokens, fonts, size};
+use crate::widgets::choice;
 use crate::widgets::table::row_of;
 
 /// Draws the map with its corners.
@@ -87,16 +88,16 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 .width(ui.available_width() - 8.0)
                 .truncate()
                 .show_ui(ui, |ui| {
-                    if i == 2 && now.is_some() && ui.selectable_label(false, "none").clicked() {
+                    if i == 2 && now.is_some() && choice(ui, false, "none").clicked() {
                         actions.push(Action::Grit(GritAction::Corner(i, None)));
                     }
                     for (id, name) in &scene.grit.offered {
-                        if ui.selectable_label(now == Some(id), name).clicked() {
+                        if choice(ui, now == Some(id), name).clicked() {
                             let corner = GritAction::Corner(i, Some(id.clone()));
                             actions.push(Action::Grit(corner));
                         }
                     }
-                    if ui.selectable_label(false, "From the library...").clicked() {
+                    if choice(ui, false, "From the library...").clicked() {
                         actions.push(Action::Open(Box::new(Dialog::Pick {
                             purpose: PickFor::Exfoliant(ExfoliantFor::Corner(i)),
                             search: Search::default(),
@@ -177,6 +178,9 @@ fn triangle(
                 Stroke::new(0.8, Tokens::tint(t.ink, 130))
             };
             for [a, b] in &line.pieces {
+                if wanted {
+                    rim(painter, [to(*a), to(*b)], t);
+                }
                 painter.line_segment([to(*a), to(*b)], stroke);
             }
             if let Some([a, _]) = line.pieces.get(line.pieces.len() / 2) {
@@ -185,13 +189,14 @@ fn triangle(
                 let font = egui::FontId::proportional(10.5);
                 let galley = painter.layout_no_wrap(text, font, color);
                 let place = Rect::from_center_size(to(*a), galley.size());
-                painter.rect_filled(place.expand(1.0), 2.0, Tokens::tint(t.panel, 200));
+                painter.rect_filled(place.expand(1.0), 2.0, Tokens::tint(t.panel, 230));
                 painter.galley(place.min, galley, color);
             }
         }
     }
     if let Some(line) = scene.ui.grit.cost_most.and_then(|c| mixes.cost_line(c)) {
         for [a, b] in &line.pieces {
+            rim(painter, [to(*a), to(*b)], t);
             painter.line_segment([to(*a), to(*b)], Stroke::new(1.4, t.warn));
         }
     }
@@ -232,6 +237,11 @@ fn triangle(
     if response.has_focus() {
         walk(ui, response.id, &shares, mixes, actions);
     }
+}
+
+/// A rim in the colour of the panel, so that a line stands out from any shade.
+fn rim(painter: &egui::Painter, line: [Pos2; 2], t: &Tokens) {
+    painter.line_segment(line, Stroke::new(4.5, t.panel));
 }
 
 /// The nearest place inside the triangle.
@@ -331,8 +341,6 @@ fn pair(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes, actions: &mut Vec<Action>
         if dearest > 0.0 { "line: grit; dotted: cost, to its own scale" } else { "line: grit" };
     label(pos2(r.left(), r.bottom() + 18.0), Align2::LEFT_TOP, about.to_owned(), t.muted);
     if response.has_focus() {
-        let ring = Stroke::new(2.0, t.accent);
-        painter.rect_stroke(area, 4.0, ring, egui::StrokeKind::Inside);
         walk(ui, response.id, &shares, mixes, actions);
     }
     let name = format!("Line of mixes, {}", words(scene, mixes, &shares));

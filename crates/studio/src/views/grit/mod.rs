@@ -22,7 +22,7 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::grit::GritAction;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::RowNumber;
+use crate::widgets::{RowNumber, choice};
 
 /// What the index is and is not.
 pub const HONEST: &str = "Relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It ranks blends; it is not a safety test, and no skin study stands behind its constants";
@@ -95,7 +95,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             .width(72.0)
             .show_ui(ui, |ui| {
                 for p in Place::ALL {
-                    if ui.selectable_label(p == place, p.name()).clicked() && p != place {
+                    if choice(ui, p == place, p.name()).clicked() && p != place {
                         actions.push(Action::Grit(GritAction::Place(p)));
                         ui.close();
                     }

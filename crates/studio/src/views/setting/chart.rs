@@ -12,7 +12,7 @@ use super::{letter, solid_parts};
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::setting::{SettingAction, SettingSide};
-use crate::look::{Tokens, fonts, size};
+use crate::look::{Tokens, focus, fonts, size};
 use crate::views::grit::DASHES;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
@@ -248,7 +248,8 @@ fn pour_line(
     let pill = pill.translate(vec2(shift, 0.0));
     ui.painter().rect_filled(pill, 9.0, t.ink);
     if response.has_focus() {
-        let ring = Stroke::new(2.0, t.accent);
+        focus::own_ring(ui, id);
+        let ring = Stroke::new(t.ring, t.accent);
         ui.painter().rect_stroke(pill.expand(2.0), 11.0, ring, egui::StrokeKind::Outside);
     }
     ui.painter().galley(pill.center() - galley.size() / 2.0, galley, t.paper);

@@ -19,6 +19,7 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts, size};
+use crate::widgets::choice;
 use crate::widgets::plot::px;
 
 /// Draws the middle.
@@ -127,12 +128,12 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .selected_text(shown)
         .width(110.0)
         .show_ui(ui, |ui| {
-            if ui.selectable_label(now.is_none(), "nothing").clicked() {
+            if choice(ui, now.is_none(), "nothing").clicked() {
                 actions.push(Action::Setting(SettingAction::Beside(None)));
                 ui.close();
             }
             for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
-                if ui.selectable_label(now == Some(&f.id), &f.name).clicked() {
+                if choice(ui, now == Some(&f.id), &f.name).clicked() {
                     actions.push(Action::Setting(SettingAction::Beside(Some(f.id.clone()))));
                     ui.close();
                 }

@@ -15,7 +15,7 @@ use crate::app::notices::Tone;
 use crate::app::setting::SettingAction;
 use crate::look::{fonts, size};
 use crate::views::grit::heading;
-use crate::widgets::RowNumber;
+use crate::widgets::{RowNumber, choice};
 
 /// Temperatures that the air around a mould may have, °C: from a freezer to a warm cupboard.
 const AIR_C: (f64, f64) = (-30.0, 60.0);
@@ -98,7 +98,7 @@ fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             .show_ui(ui, |ui| {
                 for m in notes.all_moulds() {
                     let on = m.name == shown;
-                    if ui.selectable_label(on, &m.name).clicked() && !on {
+                    if choice(ui, on, &m.name).clicked() && !on {
                         let mut notes = (**notes).clone();
                         notes.mould = Some(m.name.clone());
                         let action = SettingAction::Notes("choose mould", Box::new(notes));
@@ -219,12 +219,12 @@ fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     let action = SettingAction::Notes("choose reference bar", Box::new(notes));
                     actions.push(Action::Setting(action));
                 };
-                if ui.selectable_label(now.is_none(), "none: each against itself").clicked() {
+                if choice(ui, now.is_none(), "none: each against itself").clicked() {
                     choose(None);
                     ui.close();
                 }
                 for f in &scene.project.formulas {
-                    if ui.selectable_label(now == Some(&f.id), &f.name).clicked() {
+                    if choice(ui, now == Some(&f.id), &f.name).clicked() {
                         choose(Some(f.id.clone()));
                         ui.close();
                     }
