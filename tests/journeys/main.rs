@@ -10,6 +10,7 @@
 )]
 
 mod compare;
+mod everyone;
 mod files;
 mod findings;
 mod formula;

@@ -237,6 +237,19 @@ pub struct Slice {
     pub index: usize,
     /// % of the product.
     pub percent: Percent,
+    /// The lines that are in it, in weighing order.
+    pub lines: Vec<LineId>,
+}
+
+/// Lines, each once.
+fn each_once(lines: impl Iterator<Item = LineId>) -> Vec<LineId> {
+    let mut out = Vec::new();
+    for line in lines {
+        if !out.contains(&line) {
+            out.push(line);
+        }
+    }
+    out
 }
 
 /// Totals by function; materials without one are summed under `None`.
@@ -263,6 +276,9 @@ pub fn slices_by_function(leaves: &[LeafUse<'_>]) -> Vec<Slice> {
                 .and_then(|f| Function::ALL.iter().position(|g| *g == f))
                 .unwrap_or(Function::ALL.len()),
             percent,
+            lines: each_once(
+                leaves.iter().filter(|l| l.material.function == function).map(|l| l.line),
+            ),
         })
         .collect();
     sort_slices(&mut slices);
@@ -280,6 +296,7 @@ pub fn slices_by_phase(formula: &Formula) -> Vec<Slice> {
             name: format!("{} {}", phase_letter(index), phase.name),
             index,
             percent: phase.lines.iter().filter_map(|l| formula.percent_of(l)).sum(),
+            lines: phase.lines.iter().map(|l| l.id).collect(),
         })
         .filter(|s| !s.percent.is_zero())
         .collect()
@@ -293,7 +310,12 @@ pub fn slices_by_component(composition: &Composition, most: usize) -> Vec<Slice>
         .iter()
         .take(most)
         .enumerate()
-        .map(|(index, c)| Slice { name: c.inci.clone(), index, percent: c.percent })
+        .map(|(index, c)| Slice {
+            name: c.inci.clone(),
+            index,
+            percent: c.percent,
+            lines: each_once(c.sources.iter().map(|s| s.line)),
+        })
         .collect();
     let rest = composition.components.get(most..).unwrap_or_default();
     if !rest.is_empty() {
@@ -301,6 +323,7 @@ pub fn slices_by_component(composition: &Composition, most: usize) -> Vec<Slice>
             name: format!("{} others", rest.len()),
             index: most,
             percent: rest.iter().map(|c| c.percent).sum(),
+            lines: each_once(rest.iter().flat_map(|c| &c.sources).map(|s| s.line)),
         });
     }
     slices

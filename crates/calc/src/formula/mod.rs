@@ -11,6 +11,7 @@ mod material;
 mod model;
 mod notes;
 mod product;
+mod wedges;
 
 pub use blend::{
     BlendError, as_premix, exfoliant_lines, exfoliant_load, grains_phase, is_blend, with_blend,
@@ -38,3 +39,4 @@ pub use model::{
 };
 pub use notes::{Accepted, ExposureAsk, LabelNotes, Net, Printed, SafetyNotes};
 pub use product::{Contact, Form, Pack, PhReading, Place, Product, Version, VersionState};
+pub use wedges::{Wedge, wedges};

@@ -11,7 +11,7 @@ use rust_decimal::Decimal;
 
 use super::commands::Command;
 use super::evals::Side;
-use super::state::{ChartBy, Dialog, Page, View};
+use super::state::{ChartBy, Dialog, Linked, Page, View};
 
 /// A change to the formula at hand.
 #[derive(Clone, Debug)]
@@ -120,6 +120,8 @@ pub enum Action {
     SelectPhase(PhaseId),
     /// What the composition chart shows.
     Chart(ChartBy),
+    /// Points at a wedge of the composition chart, or at none.
+    Link(Option<Linked>),
     /// Chart or table.
     ChartAsTable(bool),
     /// Opens or closes the figures drawer.

@@ -61,7 +61,11 @@ impl App {
                 self.ui.phase = Some(phase);
                 self.ui.line = None;
             }
-            Action::Chart(by) => self.ui.chart = by,
+            Action::Chart(by) => {
+                self.ui.chart = by;
+                self.ui.linked = None;
+            }
+            Action::Link(linked) => self.ui.linked = linked,
             Action::ChartAsTable(table) => self.ui.chart_as_table = table,
             Action::Drawer(open) => self.ui.drawer = open,
             Action::SetSide(i, side) => {

@@ -110,6 +110,17 @@ impl ChartBy {
     }
 }
 
+/// A wedge of the composition chart that is pointed at or has the focus.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Linked {
+    /// The chart.
+    pub chart: ChartBy,
+    /// Place of the wedge in it.
+    pub place: usize,
+    /// The lines in it, for other tables to show.
+    pub lines: Vec<LineId>,
+}
+
 /// What picking a material is for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum PickFor {
@@ -394,6 +405,8 @@ pub struct UiState {
     pub chart: ChartBy,
     /// Table in place of the chart.
     pub chart_as_table: bool,
+    /// The wedge of the chart that is pointed at or has the focus.
+    pub linked: Option<Linked>,
     /// Figures drawer open, in narrow windows.
     pub drawer: bool,
     /// Figures panel shown, in wide windows.
@@ -432,6 +445,7 @@ impl UiState {
             typed_ahead: Vec::new(),
             chart: ChartBy::Function,
             chart_as_table: false,
+            linked: None,
             drawer: false,
             figures: true,
             sides: [None, None],

@@ -23,24 +23,57 @@ const SCALES: [(&str, &str, &str); 4] = [
     ("floor", "5", "15000"),
 ];
 
+/// How the bar makes do with its room.
+#[derive(Clone, Copy)]
+struct Room {
+    /// Without words over the fields.
+    low: bool,
+    /// With narrow fields and gaps.
+    tight: bool,
+    /// With the three totals.
+    totals: bool,
+    /// Width of the slider.
+    slider: f32,
+}
+
+impl Room {
+    /// What the parts beside the slider need: roomy, and tight.
+    const PARTS: (f32, f32) = (620.0, 474.0);
+    /// What the totals need.
+    const TOTALS: f32 = 190.0;
+
+    fn new(width: f32, low: bool) -> Self {
+        let tight = width < Self::PARTS.0 + 220.0;
+        let parts = if tight { Self::PARTS.1 } else { Self::PARTS.0 };
+        let totals = !low && width >= parts + Self::TOTALS + 240.0;
+        let rest = width - parts - if totals { Self::TOTALS } else { 0.0 };
+        Self { low, tight, totals, slider: rest.clamp(90.0, 300.0) }
+    }
+
+    fn pick(self, roomy: f32, tight: f32) -> f32 {
+        if self.tight { tight } else { roomy }
+    }
+}
+
 /// Draws the bar.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>) {
     let plan = scene.plan;
+    let room = Room::new(ui.available_width(), low);
     ScrollArea::horizontal().auto_shrink([false, true]).id_salt("batch-scroll").show(ui, |ui| {
         ui.horizontal_centered(|ui| {
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
-            ui.spacing_mut().item_spacing.x = 18.0;
-            ui.add_space(12.0);
-            slider(ui, scene, plan, low, actions);
-            gross(ui, scene, plan, low, actions);
-            pieces(ui, scene, plan, low, actions);
-            loss(ui, scene, plan, low, actions);
-            scale(ui, plan, low, actions);
-            if !low {
+            ui.spacing_mut().item_spacing.x = room.pick(18.0, 8.0);
+            ui.add_space(room.pick(12.0, 0.0));
+            slider(ui, scene, plan, room, actions);
+            gross(ui, scene, plan, room, actions);
+            pieces(ui, scene, plan, room, actions);
+            loss(ui, scene, plan, room, actions);
+            scale(ui, plan, room, actions);
+            if room.totals {
                 totals(ui, scene);
             }
             // To the right edge where there is room.
-            let spare = ui.available_width() - 150.0;
+            let spare = ui.available_width() - room.pick(150.0, 120.0);
             if spare > 0.0 {
                 ui.add_space(spare);
             }
@@ -48,7 +81,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
             if response.on_hover_text(Command::ExportSheet.tooltip(ui.ctx())).clicked() {
                 actions.push(Action::Run(Command::ExportSheet));
             }
-            ui.add_space(12.0);
+            ui.add_space(room.pick(12.0, 0.0));
         });
     });
 }
@@ -64,10 +97,10 @@ fn with(
 }
 
 /// A labelled column of the bar.
-fn column<R>(ui: &mut Ui, label: &str, low: bool, add: impl FnOnce(&mut Ui) -> R) -> R {
+fn column<R>(ui: &mut Ui, label: &str, room: Room, add: impl FnOnce(&mut Ui) -> R) -> R {
     let t = Tokens::of(ui);
     ui.vertical(|ui| {
-        if low {
+        if room.low {
             ui.add_space(10.0);
         } else {
             ui.add_space(22.0);
@@ -78,11 +111,17 @@ fn column<R>(ui: &mut Ui, label: &str, low: bool, add: impl FnOnce(&mut Ui) -> R
     .inner
 }
 
-fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    let width = if low { 160.0 } else { 300.0 };
-    let label = format!("Batch of {}, gross", scene.here.name);
-    column(ui, &label, low, |ui| {
+    let width = room.slider;
+    // The name may be long, and the bar must not grow with it.
+    let most = if width < 200.0 { 10 } else { 28 };
+    let mut name: String = scene.here.name.chars().take(most).collect();
+    if scene.here.name.chars().count() > most {
+        name.push('…');
+    }
+    let label = format!("Batch of {name}, gross");
+    column(ui, &label, room, |ui| {
         let gross = scene.here.evaluation.batch.as_ref().map_or(0.0, |b| b.gross.to_f64());
         let mut place = slider_place(gross);
         ui.spacing_mut().slider_width = width;
@@ -107,9 +146,11 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         if response.drag_stopped() || response.lost_focus() {
             actions.push(Action::EndInteraction);
         }
-        if !low {
+        if !room.low {
             let (rect, _) = ui.allocate_exact_size(vec2(width, 18.0), egui::Sense::hover());
-            for grams in SLIDER_MARKS_G {
+            // Every other mark where there is no room for the words of all.
+            let step = if width < 240.0 { 2 } else { 1 };
+            for grams in SLIDER_MARKS_G.into_iter().step_by(step) {
                 #[allow(clippy::cast_possible_truncation)] // a place on screen
                 let at = slider_place(grams) as f32;
                 let x = rect.left() + 8.0 + at * (rect.width() - 16.0);
@@ -180,8 +221,8 @@ fn wrong(actions: &mut Vec<Action>, text: &str) {
     actions.push(Action::Say(Tone::Error, text.to_owned()));
 }
 
-fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
-    column(ui, "Gross", low, |ui| {
+fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
+    column(ui, "Gross", room, |ui| {
         let style = scene.style();
         let batch = scene.here.evaluation.batch.as_ref().ok();
         let shown =
@@ -190,7 +231,7 @@ fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &
             BatchSize::Gross(g) => format!("{} g", format_plain(g.0, style)),
             _ => shown.clone(),
         };
-        match field(ui, scene, "gross", "Batch size, gross, grams", &shown, &full, 110.0) {
+        match field(ui, scene, "gross", "Batch size, gross, grams", &shown, &full, room.pick(110.0, 92.0)) {
             Some(Entered::Typed(typed)) => match grams(typed) {
                 Some(g) => actions.push(with(plan, None, |p| {
                     keep_piece(p);
@@ -203,9 +244,9 @@ fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &
     });
 }
 
-fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
+fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    column(ui, "Pieces × weight", low, |ui| {
+    column(ui, "Pieces × weight", room, |ui| {
         let style = scene.style();
         let batch = scene.here.evaluation.batch.as_ref().ok();
         let count = match plan.size {
@@ -220,10 +261,10 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: 
         let each_text = each.map_or(String::new(), |g| format!("{} g", format_plain(g.0, style)));
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
-            let typed = field(ui, scene, "pieces", "Pieces", &count_text, &count_text, 48.0);
+            let typed = field(ui, scene, "pieces", "Pieces", &count_text, &count_text, room.pick(48.0, 44.0));
             ui.label(RichText::new("×").color(t.muted));
             let weight =
-                field(ui, scene, "piece", "Weight of a piece, grams", &each_text, &each_text, 66.0);
+                field(ui, scene, "piece", "Weight of a piece, grams", &each_text, &each_text, room.pick(66.0, 58.0));
             match typed {
                 Some(Entered::Typed(typed)) => {
                     match whole(typed.value).filter(|_| typed.unit.is_none()) {
@@ -281,10 +322,10 @@ fn share(net: Option<Grams>, count: u32) -> Option<Grams> {
     (rounded > Decimal::ZERO).then_some(Grams(rounded))
 }
 
-fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
-    column(ui, "Loss", low, |ui| {
+fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
+    column(ui, "Loss", room, |ui| {
         let text = format!("{} %", format_plain(plan.loss.0, scene.style()));
-        match field(ui, scene, "loss", "Loss, percent", &text, &text, 60.0) {
+        match field(ui, scene, "loss", "Loss, percent", &text, &text, room.pick(60.0, 52.0)) {
             Some(Entered::Typed(typed)) if matches!(typed.unit, None | Some(Unit::Percent)) => {
                 actions.push(with(plan, None, |p| p.loss = Percent(typed.value)));
             }
@@ -297,8 +338,8 @@ fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, low: bool, actions: &m
     });
 }
 
-fn scale(ui: &mut Ui, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
-    column(ui, "Scale", low, |ui| {
+fn scale(ui: &mut Ui, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
+    column(ui, "Scale", room, |ui| {
         let words = |s: &Scale| {
             let capacity = s.capacity.0;
             let thousand = Decimal::ONE_THOUSAND;
@@ -311,6 +352,7 @@ fn scale(ui: &mut Ui, plan: &BatchPlan, low: bool, actions: &mut Vec<Action>) {
         };
         let text = match plan.scales.as_slice() {
             [] => "none set".to_owned(),
+            [one] if room.tight => format!("{} g", one.readability),
             [one] => words(one),
             many => format!("{} scales", many.len()),
         };

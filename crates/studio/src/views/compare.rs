@@ -3,7 +3,7 @@
 use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
 use egui_plot::{GridMark, Legend, Line, Plot, PlotPoints, VLine};
 use quern_calc::evaluate::{Value, figure_rows, item_name};
-use quern_calc::formula::compare_lines;
+use quern_calc::formula::{compare_lines, wedges};
 use quern_calc::grit::axis::SizeAxis;
 use quern_calc::grit::blend::density_curve;
 use quern_calc::number::format_fixed;
@@ -14,7 +14,7 @@ use crate::app::commands::Command;
 use crate::app::{Scene, Side, SideFigures};
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::table::{row, title};
+use crate::widgets::table::{Cell, cell_width, row, rows, title};
 use crate::widgets::{choice, donut, icon_button};
 
 /// Sizes that the curve spans, in µm.
@@ -221,20 +221,21 @@ fn lines(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let percent = |p: Option<Percent>| {
         p.map_or("–".to_owned(), |p| format_fixed(p.0, scene.percent_places(), style))
     };
+    let mut all = Vec::new();
     for difference in compare_lines(&figures.map(|f| f.formula.as_ref())) {
         let mark = |s: String| {
-            let text = RichText::new(s);
-            if difference.same { text.color(t.muted) } else { text.font(fonts::strong(size::TEXT)) }
+            if difference.same { Cell::muted(t, s) } else { Cell::strong(t, s) }
         };
-        let mut cells: Vec<RichText> =
-            difference.percents.iter().map(|p| mark(percent(*p))).collect();
+        let mut cells: Vec<Cell> = difference.percents.iter().map(|p| mark(percent(*p))).collect();
         for (p, side) in difference.percents.iter().zip(figures) {
             let grams = p.zip(side.evaluation.batch.as_ref().ok()).map(|(p, b)| p.of(b.gross));
             let text = grams.map_or("–".to_owned(), |g| format_fixed(g.0, 1, style));
             cells.push(mark(text));
         }
-        row(ui, mark(item_name(&difference.item, scene.library)), &cells, false);
+        all.push((mark(item_name(&difference.item, scene.library)), cells));
     }
+    let cell = cell_width(ui, 4);
+    rows(ui, all, cell);
 }
 
 /// Both charts and the grain curves.
@@ -244,12 +245,13 @@ fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         let half = (ui.available_width() - 8.0) / 2.0;
         let t = Tokens::of(ui);
         for (i, f) in figures.into_iter().enumerate() {
-            let pieces = super::figures::pieces(ui, scene, &f.evaluation, scene.ui.chart);
+            let wedges = wedges(super::composition::slices(&f.evaluation, scene.ui.chart));
+            let pieces = super::composition::pieces(ui, scene, &wedges, scene.ui.chart);
             let (rect, response) = ui.allocate_exact_size(vec2(half, 180.0), Sense::hover());
             let name = format!("Composition of {}, figures in the table", f.name);
             response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
             let total = format_fixed(f.evaluation.total.0, 0, scene.style());
-            donut::draw(ui, rect, &pieces, &total, "% total");
+            donut::draw(ui, rect, &pieces, None, &total, "% total");
             ui.painter().text(
                 rect.center_bottom(),
                 egui::Align2::CENTER_BOTTOM,
@@ -320,17 +322,23 @@ fn composition(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     ui.add_space(8.0);
     title(ui, "Composition, %", scene.ui.chart.name());
     row(ui, RichText::new(""), &heads(t, figures, "%"), true);
-    let [left, right] = figures.map(|f| super::figures::slices(&f.evaluation, scene.ui.chart));
+    let [left, right] = figures.map(|f| super::composition::slices(&f.evaluation, scene.ui.chart));
     let held = |slices: &[quern_calc::formula::Slice], name: &str| {
         let slice = slices.iter().find(|s| s.name == name);
         let text = slice.map(|s| format_fixed(s.percent.0, 2, scene.style()));
-        RichText::new(text.unwrap_or_else(|| "–".to_owned()))
+        Cell::plain(t, text.unwrap_or_else(|| "–".to_owned()))
     };
     let only_right = right.iter().filter(|r| left.iter().all(|l| l.name != r.name));
-    for slice in left.iter().chain(only_right) {
-        let cells = [held(left, &slice.name), held(right, &slice.name)];
-        row(ui, RichText::new(&slice.name), &cells, false);
-    }
+    let all = left
+        .iter()
+        .chain(only_right)
+        .map(|slice| {
+            let cells = vec![held(left, &slice.name), held(right, &slice.name)];
+            (Cell::plain(t, &slice.name), cells)
+        })
+        .collect();
+    let cell = cell_width(ui, 2);
+    rows(ui, all, cell);
 }
 
 /// Figures side by side with their difference.
@@ -343,18 +351,21 @@ fn numbers(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     cells.push(RichText::new("difference").font(fonts::strong(size::SMALL)).color(t.muted));
     row(ui, RichText::new(""), &cells, true);
     let [left, right] = figures.map(|f| figure_rows(&f.evaluation));
+    let mut all = Vec::new();
     for (a, b) in left.iter().zip(&right) {
         if matches!((&a.value, &b.value), (Value::Absent(_), Value::Absent(_))) {
             continue;
         }
         let difference = b.value.difference(&a.value, style).unwrap_or_default();
-        let cells = [
-            RichText::new(a.value.text(style)),
-            RichText::new(b.value.text(style)),
-            RichText::new(difference).color(t.muted),
+        let cells = vec![
+            Cell::plain(t, a.value.text(style)),
+            Cell::plain(t, b.value.text(style)),
+            Cell::muted(t, difference),
         ];
-        row(ui, RichText::new(a.title()), &cells, false);
+        all.push((Cell::plain(t, a.title()), cells));
     }
+    let cell = cell_width(ui, 3);
+    rows(ui, all, cell);
 }
 
 /// Findings of each side.

@@ -3,16 +3,14 @@
 use egui::{Align, Label, Layout, RichText, ScrollArea, Sense, Stroke, Ui, Vec2, vec2};
 use quern_calc::evaluate::{Evaluation, gauges};
 use quern_calc::findings::{Finding, Severity, Where};
-use quern_calc::formula::Slice;
-use quern_calc::number::format_fixed;
 
+use super::composition;
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::commands::Command;
-use crate::app::state::ChartBy;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::{choice, donut, gauge};
+use crate::widgets::gauge;
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -20,99 +18,13 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         egui::Frame::new()
             .inner_margin(egui::Margin { left: 14, right: 14, top: 12, bottom: 20 })
             .show(ui, |ui| {
-                composition(ui, scene, actions);
+                composition::show(ui, scene, actions);
                 ui.add_space(12.0);
                 gauge_rows(ui, scene);
                 ui.add_space(14.0);
                 findings(ui, scene, &scene.here.evaluation, actions);
             });
     });
-}
-
-/// Slices of a chart.
-#[must_use]
-pub fn slices(e: &Evaluation, by: ChartBy) -> &[Slice] {
-    match by {
-        ChartBy::Function => &e.by_function,
-        ChartBy::Phase => &e.by_phase,
-        ChartBy::Component => &e.by_component,
-    }
-}
-
-/// Pieces of a chart, coloured.
-#[must_use]
-pub fn pieces(ui: &Ui, scene: &Scene<'_>, e: &Evaluation, by: ChartBy) -> Vec<donut::Piece> {
-    let t = Tokens::of(ui);
-    donut::pieces(slices(e, by), scene.style(), |slice, i| match by {
-        ChartBy::Phase => t.phase(slice.index),
-        // Functions keep their colour between formulas, so that two charts can be compared.
-        ChartBy::Function => t.slice(slice.index),
-        ChartBy::Component => t.slice(i),
-    })
-}
-
-fn composition(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    let t = Tokens::of(ui);
-    ui.horizontal(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label(RichText::new("Composition").font(fonts::strong(size::SMALL)).color(t.muted));
-        ui.menu_button(RichText::new(scene.ui.chart.name()).font(fonts::small()), |ui| {
-            for by in ChartBy::ALL {
-                if choice(ui, scene.ui.chart == by, by.name()).clicked() {
-                    actions.push(Action::Chart(by));
-                    ui.close();
-                }
-            }
-        });
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let name = if scene.ui.chart_as_table { "As chart" } else { "As table" };
-            if ui.button(RichText::new(name).font(fonts::small())).clicked() {
-                actions.push(Action::ChartAsTable(!scene.ui.chart_as_table));
-            }
-        });
-    });
-    let e = &scene.here.evaluation;
-    if scene.ui.chart_as_table {
-        table(ui, scene, slices(e, scene.ui.chart));
-    } else {
-        let pieces = pieces(ui, scene, e, scene.ui.chart);
-        let (rect, response) =
-            ui.allocate_exact_size(vec2(ui.available_width(), 196.0), Sense::hover());
-        let total = format_fixed(e.total.0, 2, scene.style());
-        response.widget_info(|| {
-            egui::WidgetInfo::labeled(
-                egui::Role::Image,
-                true,
-                format!(
-                    "Composition {}, the table beside it has the figures",
-                    scene.ui.chart.name()
-                ),
-            )
-        });
-        donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, &total, "% total");
-    }
-}
-
-/// The table twin of the chart.
-pub fn table(ui: &mut Ui, scene: &Scene<'_>, slices: &[Slice]) {
-    ui.add_space(4.0);
-    for slice in slices {
-        ui.horizontal(|ui| {
-            let width = ui.available_width() - 70.0;
-            ui.allocate_ui_with_layout(
-                vec2(width, 20.0),
-                Layout::left_to_right(Align::Center),
-                |ui| {
-                    ui.set_min_width(width);
-                    ui.add(Label::new(&slice.name).truncate());
-                },
-            );
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                let text = format!("{} %", format_fixed(slice.percent.0, 2, scene.style()));
-                ui.label(text);
-            });
-        });
-    }
 }
 
 fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {

@@ -5,6 +5,7 @@ mod areas;
 mod batch_bar;
 pub mod compare;
 mod compare_words;
+pub mod composition;
 pub mod figures;
 pub mod findings;
 pub mod formula;
@@ -78,6 +79,10 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         area(ui, "batch-bar", rect, t.panel, |ui| batch_bar::show(ui, scene, low, actions));
     }
     areas.rules(ui);
+    if scene.ui.linked.is_some() && (areas.side.is_none() || view != View::Formula) {
+        // The chart that pointed at lines is not there to let go of them.
+        actions.push(Action::Link(None));
+    }
 }
 
 /// A part of the window in its place.

@@ -5,6 +5,7 @@ pub mod choices;
 pub mod donut;
 pub mod gauge;
 pub mod number_field;
+pub mod pattern;
 pub mod plot;
 pub mod small;
 pub mod table;

@@ -219,7 +219,7 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let um = scene.ui.grit.cut_um;
     let x = axes.x(um);
     let r = axes.rect;
-    let grip = Rect::from_min_max(pos2(x - 7.0, r.top() - 16.0), pos2(x + 7.0, r.bottom()));
+    let grip = Rect::from_min_max(pos2(x - 12.0, r.top() - 16.0), pos2(x + 12.0, r.bottom()));
     let id = egui::Id::unique("grit-cut");
     let response = ui.interact(grip, id, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::slider(true, um, "Cut on the chart, µm"));

@@ -8,7 +8,8 @@ use quern_calc::number::format_f64;
 
 use super::{figures, muted, part_color, px};
 use crate::app::Scene;
-use crate::look::{Tokens, fonts, size};
+use crate::look::{Pattern, Tokens, fonts, size};
+use crate::widgets::pattern;
 use crate::widgets::table::title;
 
 /// Draws the scale and the stacked bars.
@@ -172,17 +173,20 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
     for (i, name, f) in figures(scene) {
         let t = Tokens::of(ui);
         ui.label(RichText::new(name).font(fonts::small()).color(t.side(i)));
-        let parts: Vec<(String, f64, egui::Color32)> = f
+        let parts: Vec<StackedPart> = f
             .parts
             .iter()
             .zip(&f.grit.contributions)
-            .map(|(p, value)| (p.name.clone(), *value, part_color(t, place(&p.material))))
+            .map(|(p, value)| {
+                let series = place(&p.material);
+                (p.name.clone(), *value, part_color(t, series), Tokens::pattern(series))
+            })
             .collect();
-        let classes: Vec<(String, f64, egui::Color32)> = (0_u8..)
+        let classes: Vec<StackedPart> = (0_u8..)
             .zip(0..=CLASS_EDGES_UM.len())
             .map(|(shade, k)| {
                 let sum = f.by_class.iter().filter_map(|row| row.get(k)).sum();
-                (class_name(k, style), sum, Tokens::tint(t.ink, 50 + 42 * shade))
+                (class_name(k, style), sum, Tokens::tint(t.ink, 50 + 42 * shade), Pattern::Plain)
             })
             .collect();
         ui.horizontal_top(|ui| {
@@ -202,12 +206,15 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
     }
 }
 
+/// Name, value, colour and pattern of a part of a stacked bar.
+type StackedPart = (String, f64, egui::Color32, Pattern);
+
 /// One stacked bar with its legend, which is its table.
 fn stacked(
     ui: &mut Ui,
     scene: &Scene<'_>,
     name: &str,
-    rows: &[(String, f64, egui::Color32)],
+    rows: &[StackedPart],
     most: f64,
 ) {
     let t = Tokens::of(ui);
@@ -215,23 +222,23 @@ fn stacked(
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 14.0), Sense::hover());
     response.widget_info(|| {
         let words: Vec<String> =
-            rows.iter().map(|(n, v, _)| format!("{n} {}", format_f64(*v, 0, style))).collect();
+            rows.iter().map(|(n, v, ..)| format!("{n} {}", format_f64(*v, 0, style))).collect();
         WidgetInfo::labeled(egui::Role::Image, true, format!("{name}: {}", words.join(", ")))
     });
     let mut x = rect.left();
-    for (_, value, color) in rows.iter().filter(|r| r.1 > 0.0) {
+    for (_, value, color, over) in rows.iter().filter(|r| r.1 > 0.0) {
         let wide = px(value / most) * rect.width();
         let piece = Rect::from_min_max(pos2(x, rect.top()), pos2(x + wide, rect.bottom()));
-        ui.painter().rect_filled(piece, 1.0, *color);
+        pattern::plain(ui.painter(), piece, *color, *over, t.panel);
         ui.painter().vline(piece.right(), piece.y_range(), Stroke::new(1.0, t.paper));
         x += wide;
     }
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing = vec2(5.0, 1.0);
-        for (label, value, color) in rows.iter().filter(|r| r.1 >= 0.05) {
+        for (label, value, color, over) in rows.iter().filter(|r| r.1 >= 0.05) {
             let (dot, _) = ui.allocate_exact_size(vec2(9.0, 14.0), Sense::hover());
             let square = Rect::from_center_size(dot.center(), vec2(8.0, 8.0));
-            ui.painter().rect_filled(square, 1.0, *color);
+            pattern::plain(ui.painter(), square, *color, *over, t.panel);
             let places = u32::from(*value < 9.95);
             let text = format!("{label} {}", format_f64(*value, places, style));
             ui.label(RichText::new(text).font(fonts::small()).color(t.ink));

@@ -5,7 +5,7 @@ use quern_calc::evaluate::{BlendRow, BlendSide, blend_rows};
 
 use crate::app::Scene;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::table::{row_of, title};
+use crate::widgets::table::{Cell, row_of, rows as lined_up, title};
 
 /// Draws the table.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
@@ -51,13 +51,17 @@ fn body(ui: &mut Ui, scene: &Scene<'_>, rows: Vec<BlendRow>, heads: &[RichText],
     let t = Tokens::of(ui);
     let style = scene.style();
     row_of(ui, RichText::new(""), heads, cell, true);
-    for r in rows {
-        let mut cells: Vec<RichText> =
-            r.values.iter().map(|v| RichText::new(v.text(style))).collect();
-        if r.values.len() == 2 {
-            cells.push(RichText::new(r.difference).color(t.muted));
-        }
-        let name = if r.estimate { format!("{}, estimate", r.name) } else { r.name };
-        row_of(ui, RichText::new(name), &cells, cell, false);
-    }
+    let all = rows
+        .into_iter()
+        .map(|r| {
+            let mut cells: Vec<Cell> =
+                r.values.iter().map(|v| Cell::plain(t, v.text(style))).collect();
+            if r.values.len() == 2 {
+                cells.push(Cell::muted(t, r.difference));
+            }
+            let name = if r.estimate { format!("{}, estimate", r.name) } else { r.name };
+            (Cell::plain(t, name), cells)
+        })
+        .collect();
+    lined_up(ui, all, cell);
 }

@@ -193,7 +193,7 @@ fn pour_line(
     let c = here.figures.pour_c;
     let x = axes.at_x(c);
     let r = axes.rect;
-    let grip = Rect::from_min_max(pos2(x - 7.0, r.top() - 6.0), pos2(x + 7.0, r.bottom()));
+    let grip = Rect::from_min_max(pos2(x - 12.0, r.top() - 6.0), pos2(x + 12.0, r.bottom()));
     let id = egui::Id::unique("setting-pour");
     let response = ui.interact(grip, id, Sense::click_and_drag());
     response.widget_info(|| WidgetInfo::slider(true, c, "Pouring temperature on the chart, °C"));
@@ -340,7 +340,7 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigures
             response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &text));
             let dot = pos2(rect.left() + 5.0, rect.center().y);
             let square = Rect::from_center_size(dot, vec2(8.0, 8.0));
-            ui.painter().rect_filled(square, 1.0, t.slice(i));
+            crate::widgets::pattern::filled(ui.painter(), square, t, i);
             ui.painter().galley(pos2(rect.left() + 13.0, rect.top() + 1.0), galley, t.ink);
             ui.add_space(4.0);
         }

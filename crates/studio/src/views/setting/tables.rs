@@ -8,7 +8,7 @@ use super::muted;
 use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::table::{Cell, row_of, title, whole_row};
+use crate::widgets::table::{Cell, line_up, row_of, title, whole_row};
 
 /// Figures shown large, by their keys.
 const CARDS: [&str; 8] = [
@@ -153,7 +153,9 @@ fn part_rows(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, part: Part) {
     let style = scene.style();
     ui.add_space(4.0);
     ui.label(RichText::new(part.name()).font(fonts::strong(size::SMALL)).color(t.muted));
-    for row in here.rows.iter().filter(|r| r.part == part) {
+    let shown: Vec<_> = here.rows.iter().filter(|r| r.part == part).collect();
+    let mut figures: Vec<Vec<Cell>> = Vec::new();
+    for row in &shown {
         let mut cells = Vec::new();
         for side in &scene.setting.sides {
             let Some(r) = side.rows.iter().find(|r| r.key == row.key) else { continue };
@@ -163,8 +165,12 @@ fn part_rows(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, part: Part) {
             let text = band_words(r, style).unwrap_or_default();
             cells.push(Cell { text, font: fonts::small(), color: t.muted });
         }
+        figures.push(cells);
+    }
+    line_up(&mut figures);
+    for (row, cells) in shown.into_iter().zip(&figures) {
         let unit = if row.unit.is_empty() { String::new() } else { format!(", {}", row.unit) };
-        whole_row(ui, &format!("{}{unit}", row.name), &cells, 92.0);
+        whole_row(ui, &format!("{}{unit}", row.name), cells, 92.0);
         if scene.setting.sides.len() == 1
             && let quern_calc::evaluate::Value::Absent(why) = &row.value
         {
