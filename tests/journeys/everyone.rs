@@ -196,7 +196,8 @@ fn has_ring(h: &Harness<'_, App>, at: Rect) -> bool {
 #[test]
 fn the_focus_is_seen_and_in_view_wherever_tab_goes() {
     let mut wrong = Vec::new();
-    for (size, drawer) in [([640.0, 400.0], false), ([640.0, 400.0], true), ([1000.0, 640.0], false)]
+    for (size, drawer) in
+        [([640.0, 400.0], false), ([640.0, 400.0], true), ([1000.0, 640.0], false)]
     {
         for view in VIEWS {
             let mut h = window(Open { size, ..Open::default() });

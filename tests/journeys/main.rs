@@ -18,6 +18,7 @@ mod grit;
 mod keys;
 mod label;
 mod setting;
+mod settings;
 mod sheets;
 mod table;
 mod versions;

@@ -54,6 +54,12 @@ impl Default for Open {
 /// Opens a window.
 #[must_use]
 pub fn window(open: Open) -> Harness<'static, App> {
+    window_with(open, Worker::inline())
+}
+
+/// Opens a window with this worker.
+#[must_use]
+pub fn window_with(open: Open, worker: Worker) -> Harness<'static, App> {
     let theme = if open.dark { egui::Theme::Dark } else { egui::Theme::Light };
     let mut settings = open.settings;
     settings.theme = if open.dark {
@@ -68,7 +74,7 @@ pub fn window(open: Open) -> Harness<'static, App> {
         warnings: Vec::new(),
         windows: Box::new(ScriptedWindows::new(open.answers)),
         clock: Clock::Fixed(day()),
-        worker: Some(Worker::inline()),
+        worker: Some(worker),
         keep_settings: false,
     };
     let mut builder = Harness::builder();

@@ -38,6 +38,14 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
         .with_inner_size([1280.0, 800.0])
         .with_min_inner_size([640.0, 400.0])
         .with_drag_and_drop(true);
+    if let Some(place) = settings.window {
+        let (width, height) = place.size;
+        options.viewport =
+            options.viewport.with_inner_size([width, height]).with_maximized(place.maximised);
+        if let Some((x, y)) = place.at {
+            options.viewport = options.viewport.with_position([x, y]);
+        }
+    }
     let start = Start {
         document: Document::unsaved(quern_project::demo()),
         open: file,

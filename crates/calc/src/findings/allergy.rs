@@ -42,7 +42,7 @@ impl Rule for AllergyProblem {
         }
     }
 
-    fn words(&self, _say: &Say) -> Words {
+    fn words(&self, say: &Say) -> Words {
         match self {
             Self::NotStated { edition, unknown, about } => {
                 let (title, fix) = if unknown.without_amount.is_empty() {
@@ -70,7 +70,7 @@ impl Rule for AllergyProblem {
             Self::Coming { edition, names, until, about } => words(
                 format!(
                     "From the day after {} the label names {} more: {} ({})",
-                    until.words(),
+                    say.day(*until),
                     if names.len() == 1 { "one".to_owned() } else { names.len().to_string() },
                     list(names),
                     edition.short()

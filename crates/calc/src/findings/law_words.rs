@@ -195,8 +195,10 @@ pub(super) fn words_of(problem: &LawProblem, say: &Say) -> Words {
             let all = list(&names(&held.sources, &held.unknown));
             let when = match held.from {
                 None => "Proposed or under discussion, without a day yet".to_owned(),
-                Some(day) if day > *today => format!("From {}", day.words()),
-                Some(day) => format!("Since {}; the limits checked here may be older", day.words()),
+                Some(day) if day > *today => format!("From {}", say.day(day)),
+                Some(day) => {
+                    format!("Since {}; the limits checked here may be older", say.day(day))
+                }
             };
             words(
                 format!("{all}: a change of the rules ({})", edition.short()),

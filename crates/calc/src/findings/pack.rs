@@ -54,13 +54,13 @@ impl Rule for PackProblem {
         }
     }
 
-    fn words(&self, _say: &Say) -> Words {
+    fn words(&self, say: &Say) -> Words {
         match self {
             Self::Stale { market, date, version, parts, .. } => words(
                 format!("The printed label ({market}) no longer says what the formula says"),
                 format!(
                     "It was printed on {} for version {version}; by now these differ: {}",
-                    date.words(),
+                    say.day(*date),
                     list(parts)
                 ),
                 "Print the label again and take the old ones out of use, or go back to the formula that was printed",

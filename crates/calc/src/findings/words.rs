@@ -95,6 +95,10 @@ impl Say {
         format!("{} g", format_plain(rounded.normalize(), self.0))
     }
 
+    pub(crate) fn day(&self, date: crate::quantity::Date) -> String {
+        self.0.dates.words(date)
+    }
+
     pub(crate) fn f(&self, value: f64, places: u32) -> String {
         format_f64(value, places, self.0)
     }

@@ -50,7 +50,7 @@ pub(super) fn build(
             formula.version.state.name()
         ),
         code: clean(&evaluation.batch_code),
-        dated: joined(&[about.date.words(), clean(&about.workshop)], " \u{b7} "),
+        dated: joined(&[about.style.dates.words(about.date), clean(&about.workshop)], " \u{b7} "),
         stops: titles(Severity::Stop),
         warns: titles(Severity::Warn),
         facts,

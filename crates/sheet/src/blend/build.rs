@@ -44,7 +44,7 @@ pub(super) fn build(
     };
     BlendSheet {
         title,
-        dated: joined(&[about.date.words(), clean(&about.workshop)], " \u{b7} "),
+        dated: joined(&[about.style.dates.words(about.date), clean(&about.workshop)], " \u{b7} "),
         made_by: joined(
             &[
                 format!("{} blend sheet", clean(&about.program)),

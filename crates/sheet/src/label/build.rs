@@ -32,7 +32,7 @@ pub(super) fn build(
             formula.version.number,
             formula.version.state.name()
         ),
-        dated: joined(&[about.date.words(), clean(&about.workshop)], " \u{b7} "),
+        dated: joined(&[about.style.dates.words(about.date), clean(&about.workshop)], " \u{b7} "),
         made_by: joined(
             &[
                 format!("{} label sheet", clean(&about.program)),
@@ -43,7 +43,7 @@ pub(super) fn build(
         ),
         paper: about.paper,
         stops: stops(findings, style),
-        stale: stale(label),
+        stale: stale(label, style),
         facts: facts(label, &pack),
         rows: rows(label, style),
         cautions: label
@@ -90,7 +90,7 @@ fn accepted(findings: &[Finding], style: NumberStyle) -> Vec<AcceptedWords> {
             let reason = clean(&accepted.reason);
             Some(AcceptedWords {
                 title: bound(&clean(&finding.words(style).title)),
-                dated: accepted.date.map_or("no date".to_owned(), |d| d.words()),
+                dated: accepted.date.map_or("no date".to_owned(), |d| style.dates.words(d)),
                 reason: if reason.is_empty() {
                     "no reason written down".to_owned()
                 } else {
@@ -101,7 +101,7 @@ fn accepted(findings: &[Finding], style: NumberStyle) -> Vec<AcceptedWords> {
         .collect()
 }
 
-fn stale(label: &Label) -> Option<StaleWords> {
+fn stale(label: &Label, style: NumberStyle) -> Option<StaleWords> {
     let stale = label.stale.as_ref()?;
     let changed: Vec<[String; 3]> = stale
         .changed
@@ -119,7 +119,7 @@ fn stale(label: &Label) -> Option<StaleWords> {
     Some(StaleWords {
         line: format!(
             "Printed on {} with version {}; since then other words: {}",
-            stale.date.words(),
+            style.dates.words(stale.date),
             stale.version,
             parts.join(", ")
         ),

@@ -25,7 +25,7 @@ pub(super) fn build(
     };
     SettingSheet {
         title,
-        dated: joined(&[about.date.words(), clean(&about.workshop)], " \u{b7} "),
+        dated: joined(&[about.style.dates.words(about.date), clean(&about.workshop)], " \u{b7} "),
         made_by: joined(
             &[
                 format!("{} setting sheet", clean(&about.program)),

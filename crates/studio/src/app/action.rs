@@ -158,14 +158,18 @@ pub enum Action {
     Price(MaterialId, Option<quern_calc::formula::Price>),
     /// Takes these library updates.
     UpdateMaterials(Vec<MaterialId>),
-    /// Puts the notice on screen away.
-    PutNoticeAway,
+    /// Puts a notice on screen away.
+    PutNoticeAway(u64),
+    /// Empties the list of notices.
+    ClearNotices,
     /// Says something.
     Say(super::notices::Tone, String),
+    /// Cancels work under way.
+    Cancel(u64),
     /// Stops waiting for the system's file window.
     ForgetWindow,
-    /// Prefers this paper for sheets.
-    Paper(bool),
+    /// Takes a choice of a setting.
+    Prefer(super::preferences::Prefer),
     /// Writes the project over a file that another window changed.
     SaveOver,
     /// Something of the phase table.

@@ -6,18 +6,16 @@ use std::sync::Arc;
 use quern_calc::formula::{EditError, Formula, Item, MaterialId};
 use quern_calc::number::DecimalSign;
 use quern_project::Project;
-use quern_project::settings::{Motion, Paper, Theme};
+use quern_project::settings::{Motion, Theme};
 
+use super::App;
 use super::action::{Action, Edit};
 use super::commands::Command;
 use super::evals::Side;
 use super::notices::Tone;
+use super::preferences::{Prefer, ZOOMS};
 use super::state::{HeldUp, View};
 use super::table::{CellAt, Column, Finding, TableAction};
-use super::{App, set_theme};
-
-/// Zoom steps, as a browser has them.
-const ZOOMS: [f32; 9] = [0.75, 0.9, 1.0, 1.1, 1.25, 1.5, 1.75, 2.0, 2.5];
 
 impl App {
     /// Carries an action out; false when a change that it asked for was refused.
@@ -105,6 +103,7 @@ impl App {
                 let Ok(()) = done;
                 self.say(Tone::Done, format!("{count} materials taken from the built-in library"));
             }
+            Action::Cancel(id) => self.worker.cancel(id),
             Action::ForgetWindow => self.windows.forget(),
             Action::Table(action) => self.apply_table(ctx, action),
             Action::Grit(action) => self.apply_grit(action),
@@ -113,19 +112,17 @@ impl App {
             Action::Version(action) => self.apply_version(action),
             Action::ChoosePage(page, ending) => self.choose_page(ctx, page, ending),
             Action::WritePage(page, path) => self.write_page(page, path),
-            Action::PutNoticeAway => self.notices.put_away(),
+            Action::PutNoticeAway(id) => self.notices.put_away(id),
+            Action::ClearNotices => self.notices.clear(),
             Action::Say(tone, text) => self.say(tone, text),
-            Action::Paper(letter) => {
-                self.settings.paper = if letter { Paper::Letter } else { Paper::A4 };
-                self.save_settings();
-            }
+            Action::Prefer(prefer) => self.prefer_one(ctx, prefer),
         }
         !self.tell_refusal(ctx)
     }
 
     /// Shows a view. The comparison takes the formula at hand along, and never shows one
     /// formula twice where there is another.
-    fn show(&mut self, view: View) {
+    pub(super) fn show(&mut self, view: View) {
         self.ui.view = view;
         if view != View::Compare {
             return;
@@ -314,50 +311,40 @@ impl App {
     }
 
     fn prefer(&mut self, ctx: &egui::Context, command: Command) {
-        match command {
+        let s = &self.settings;
+        let prefer = match command {
             Command::ThemeNext => {
-                self.settings.theme = match self.settings.theme {
-                    Theme::System => Theme::Light,
-                    Theme::Light => Theme::Dark,
-                    Theme::Dark => Theme::System,
-                };
-                set_theme(ctx, self.settings.theme);
-                let name = match self.settings.theme {
-                    Theme::System => "as the system",
-                    Theme::Light => "light",
-                    Theme::Dark => "dark",
+                let (next, name) = match s.theme {
+                    Theme::System => (Theme::Light, "light"),
+                    Theme::Light => (Theme::Dark, "dark"),
+                    Theme::Dark => (Theme::System, "as the system"),
                 };
                 self.say(Tone::Done, format!("Theme: {name}"));
+                Prefer::Theme(next)
             }
             Command::HighContrast => {
-                self.settings.high_contrast = !self.settings.high_contrast;
-                crate::look::style::install(ctx, self.settings.high_contrast);
-                let text =
-                    if self.settings.high_contrast { "High contrast" } else { "Usual contrast" };
+                let high = !s.high_contrast;
+                let text = if high { "High contrast" } else { "Usual contrast" };
                 self.say(Tone::Done, text);
+                Prefer::HighContrast(high)
             }
             Command::ReducedMotion => {
-                let still = self.settings.motion != Motion::Reduced;
-                self.settings.motion = if still { Motion::Reduced } else { Motion::Full };
-                crate::look::style::motion(ctx, still);
+                let still = s.motion != Motion::Reduced;
                 let text = if still { "Nothing moves by itself" } else { "Changes glide" };
                 self.say(Tone::Done, text);
+                Prefer::Motion(if still { Motion::Reduced } else { Motion::Full })
             }
-            Command::ReadingFont => {
-                self.settings.reading_font = !self.settings.reading_font;
-                crate::look::fonts::install(ctx, self.settings.reading_font);
-            }
+            Command::ReadingFont => Prefer::ReadingFont(!s.reading_font),
             Command::DecimalSign => {
-                let (next, name) = match self.settings.decimal_sign {
+                let (next, name) = match s.decimal_sign {
                     DecimalSign::Point => (DecimalSign::Comma, "comma"),
                     DecimalSign::Comma => (DecimalSign::Point, "point"),
                 };
-                self.settings.decimal_sign = next;
                 self.say(Tone::Done, format!("Decimal sign: {name}"));
+                Prefer::DecimalSign(next)
             }
             Command::FourDecimals => {
-                self.settings.percent_decimals =
-                    if self.settings.percent_decimals == 4 { 2 } else { 4 };
+                Prefer::PercentDecimals(if s.percent_decimals == 4 { 2 } else { 4 })
             }
             Command::ZoomIn | Command::ZoomOut | Command::ZoomReset => {
                 let now = ctx.zoom_factor();
@@ -366,14 +353,12 @@ impl App {
                     Command::ZoomOut => ZOOMS.into_iter().rev().find(|z| *z < now - 0.01),
                     _ => Some(1.0),
                 };
-                if let Some(zoom) = next {
-                    ctx.set_zoom_factor(zoom);
-                    self.settings.zoom = zoom;
-                }
+                let Some(zoom) = next else { return };
+                Prefer::Zoom(zoom)
             }
-            _ => {}
-        }
-        self.save_settings();
+            _ => return,
+        };
+        self.prefer_one(ctx, prefer);
     }
 
     fn line_at_hand(&self) -> Option<quern_calc::formula::Line> {

@@ -78,6 +78,7 @@ pub enum Command {
     ZoomOut,
     ZoomReset,
     Notices,
+    Settings,
     Guide,
 }
 
@@ -125,6 +126,15 @@ pub struct Row {
     pub about: &'static str,
     /// Shortcut, if any.
     pub shortcut: Option<KeyboardShortcut>,
+    /// Another shortcut for the same, for hands that know it from elsewhere.
+    pub also: Option<KeyboardShortcut>,
+}
+
+impl Row {
+    /// Both shortcuts.
+    pub fn shortcuts(&self) -> impl Iterator<Item = KeyboardShortcut> {
+        self.shortcut.into_iter().chain(self.also)
+    }
 }
 
 mod table;
@@ -154,18 +164,14 @@ impl Command {
 /// itself is left to it.
 pub fn pressed(ctx: &egui::Context) -> Option<Command> {
     let typing = ctx.text_edit_focused();
-    let mut rows: Vec<&Row> = TABLE.iter().filter(|r| r.shortcut.is_some()).collect();
-    rows.sort_by_key(|r| std::cmp::Reverse(r.shortcut.map_or(0, |s| weight(s.modifiers))));
+    let mut all: Vec<(KeyboardShortcut, Command)> =
+        TABLE.iter().flat_map(|r| r.shortcuts().map(|keys| (keys, r.command))).collect();
+    all.sort_by_key(|(keys, _)| std::cmp::Reverse(weight(keys.modifiers)));
     ctx.input_mut(|input| {
-        rows.into_iter().find(|r| {
-            let Some(keys) = r.shortcut else { return false };
-            if typing && belongs_to_text(&keys) {
-                return false;
-            }
-            input.consume_shortcut(&keys)
-        })
+        all.into_iter()
+            .find(|(keys, _)| !(typing && belongs_to_text(keys)) && input.consume_shortcut(keys))
     })
-    .map(|r| r.command)
+    .map(|(_, command)| command)
 }
 
 /// True for commands that act on the project as it stands, so that an entry under way must be
@@ -189,7 +195,7 @@ fn weight(m: Modifiers) -> u8 {
 
 /// Shortcuts that edit text while a field has the focus.
 fn belongs_to_text(keys: &KeyboardShortcut) -> bool {
-    let text = [Key::Z, Key::Delete, Key::C, Key::X, Key::V];
+    let text = [Key::Z, Key::Y, Key::Delete, Key::C, Key::X, Key::V];
     text.contains(&keys.logical_key) && keys.modifiers.command
 }
 
@@ -209,7 +215,7 @@ mod tests {
 
     #[test]
     fn no_two_commands_share_a_shortcut() {
-        let all: Vec<_> = TABLE.iter().filter_map(|r| r.shortcut.map(|s| (s, r.name))).collect();
+        let all: Vec<_> = TABLE.iter().flat_map(|r| r.shortcuts().map(|s| (s, r.name))).collect();
         for (i, (a, name)) in all.iter().enumerate() {
             for (b, other) in all.iter().skip(i + 1) {
                 assert_ne!(a, b, "{name} and {other}");

@@ -7,7 +7,7 @@ use quern_project::{Project, SaveError};
 use quern_sheet::{About, BenchSheet, Format, Paper};
 
 use super::files::{Answer, Ask};
-use super::notices::Tone;
+use super::notices::{Details, Tone};
 use super::state::{Dialog, HeldUp, UiState};
 use super::worker::Done;
 use super::{App, Document, first_formula, style_of};
@@ -81,7 +81,7 @@ impl App {
 
     pub(super) fn open_path(&mut self, path: PathBuf, revert: bool) {
         let asked = (self.document.id, self.document.revision());
-        self.worker.start(move || {
+        self.worker.start_long("Opening the project", move |_| {
             let result = quern_project::load(&path);
             Done::Opened { asked, path, revert, result }
         });
@@ -117,7 +117,7 @@ impl App {
         let (document, revision) = (self.document.id, self.document.revision());
         let same = self.document.path.as_deref() == Some(path.as_path());
         let expected = if same && !over { self.document.fingerprint } else { None };
-        self.worker.start(move || {
+        self.worker.start("Saving the project", move || {
             let result = quern_project::save(&path, &project, expected.as_ref());
             Done::Saved { document, path, revision, result }
         });
@@ -133,6 +133,7 @@ impl App {
 
     fn remember(&mut self, path: &Path) {
         self.settings.note_recent(path);
+        self.settings.last_project = Some(path.to_owned());
         self.save_settings();
     }
 
@@ -198,19 +199,43 @@ impl App {
                 let text = "A figure could not be worked out; a report is in the state folder";
                 self.say(Tone::Error, text);
             }
+            Done::Cancelled { name, quiet } => {
+                if quiet {
+                    // It is not tried again in the same state.
+                    self.grit.broken();
+                    self.setting.broken();
+                } else {
+                    self.label_written(false);
+                }
+                self.say(Tone::Info, format!("Cancelled: {}", name.to_lowercase()));
+            }
             Done::Broken => {
                 self.saving = false;
                 self.ui.held_up = None;
-                self.say(
-                    Tone::Error,
-                    "That broke off unexpectedly, and nothing was written; a report is in the state folder",
-                );
+                let details = Details {
+                    text: "A part of the program stopped in a way that nobody foresaw; the rest \
+                           goes on"
+                        .to_owned(),
+                    path: quern_project::folders::log_file(),
+                    fix: "Save the project under another name, and keep the report beside the log"
+                        .to_owned(),
+                };
+                let text = "That broke off unexpectedly, and nothing was written; a report is in \
+                            the state folder";
+                self.say_with(Tone::Error, text, details);
             }
             Done::Opened { path, result: Err(error), .. } => {
                 if matches!(error, quern_project::LoadError::NotFound { .. }) {
                     self.settings.forget_recent(&path);
+                    if self.settings.last_project.as_ref() == Some(&path) {
+                        self.settings.last_project = None;
+                    }
                 }
-                self.say(Tone::Error, error.to_string());
+                let fix = "The file was not touched. Put it right at the place named, or open the \
+                           backup that lies beside it, if there is one; what was open stays open";
+                let details =
+                    Details { text: error.to_string(), path: Some(path), fix: fix.to_owned() };
+                self.say_with(Tone::Error, error.to_string(), details);
             }
             // Something was changed while the file was read: ask, as if it were opened now.
             Done::Opened { asked, path, revert, result: Ok(_) }
@@ -239,6 +264,9 @@ impl App {
                 } else {
                     self.remember(&path);
                     self.replace(Document::opened(loaded.project, path, loaded.fingerprint));
+                    if let Some(view) = self.first_view.take() {
+                        self.show(view);
+                    }
                 }
             }
             Done::Saved { document, path, revision, result } => {
@@ -356,13 +384,11 @@ impl App {
         let library = self.evals.library(&project, self.document.revision());
         let plan = project.plan(&self.ui.formula);
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
-        self.worker.start(move || {
+        self.worker.start_long("Writing the bench sheet", move |go_on| {
             let sheet = BenchSheet::new(&here.formula, &here.evaluation, &library, &plan, &about);
             let result = quern_sheet::export(&sheet, format)
                 .map_err(|e| format!("The bench sheet was not written: {e}"))
-                .and_then(|bytes| {
-                    quern_project::write_file(&path, &bytes).map_err(|e| e.to_string())
-                });
+                .and_then(|bytes| write_unless_cancelled(&path, &bytes, go_on));
             Done::Sheet { path, result }
         });
     }
@@ -392,6 +418,19 @@ pub fn about(
         rules_edition: quern_project::rules::in_use().edition.clone(),
         library_edition: quern_project::library::builtin().edition.clone(),
         program: format!("Quern {}", env!("CARGO_PKG_VERSION")),
+    }
+}
+
+/// Writes a file, unless nobody wants it any more.
+pub(super) fn write_unless_cancelled(
+    path: &Path,
+    bytes: &[u8],
+    go_on: &super::worker::GoOn,
+) -> Result<(), String> {
+    if go_on.goes_on() {
+        quern_project::write_file(path, bytes).map_err(|e| e.to_string())
+    } else {
+        Err("It was cancelled".to_owned())
     }
 }
 

@@ -4,6 +4,7 @@ use quern_calc::formula::{Phase, PhaseId, PhaseKind, PhaseTemperature};
 use quern_calc::number::format_plain;
 
 use super::commands::Command;
+use super::scene::full_mass;
 use super::setting::MeasureDraft;
 use super::state::{
     BatchDraft, DetailsDraft, Dialog, ExfoliantFor, Page, PhaseDraft, PickFor, Search,
@@ -40,10 +41,7 @@ impl App {
                         .collect(),
                     note: line.note.clone(),
                     price: price.map_or_else(Default::default, |p| {
-                        (
-                            format_plain(p.amount.0, style),
-                            format!("{} g", format_plain(p.pack.0, style)),
-                        )
+                        (format_plain(p.amount.0, style), full_mass(p.pack, style))
                     }),
                     error: None,
                 }
@@ -111,15 +109,14 @@ impl App {
                     .ph
                     .as_ref()
                     .and_then(|p| p.date)
-                    .map(|d| d.to_string())
+                    .map(|d| style.dates.write(d))
                     .unwrap_or_default(),
                 measured: formula.ph.as_ref().is_some_and(|p| p.measured),
                 error: None,
             })),
             Command::BatchDetails => {
                 let plan = project.plan(&self.ui.formula);
-                let grams =
-                    |g: quern_calc::quantity::Grams| format!("{} g", format_plain(g.0, style));
+                let grams = |g: quern_calc::quantity::Grams| full_mass(g, style);
                 Dialog::Batch(BatchDraft {
                     piece: match plan.size {
                         quern_calc::batch::BatchSize::Pieces { each, .. } => Some(each),
@@ -199,6 +196,7 @@ impl App {
             }
             Command::LibraryUpdates => Dialog::Updates(Default::default()),
             Command::Notices => Dialog::Notices,
+            Command::Settings => Dialog::Settings,
             Command::Guide => Dialog::Guide,
             _ => return None,
         })

@@ -11,11 +11,14 @@ pub use disk::about;
 mod document;
 mod drafts;
 mod evals;
+pub mod field_error;
 pub mod files;
 mod formulas;
 pub mod grit;
 pub mod history;
 pub mod notices;
+mod place;
+pub mod preferences;
 pub mod safety;
 mod scene;
 pub mod setting;
@@ -27,7 +30,7 @@ mod worker;
 pub use document::Document;
 pub use evals::{Side, SideFigures};
 pub use scene::Scene;
-pub use worker::Worker;
+pub use worker::{Release, Work, Worker};
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -38,7 +41,7 @@ use quern_calc::number::NumberStyle;
 use quern_calc::quantity::Date;
 use quern_project::Project;
 use quern_project::library::SearchIndex;
-use quern_project::settings::{Settings, Theme};
+use quern_project::settings::{AtStart, Settings};
 
 use action::Action;
 use evals::Evals;
@@ -125,25 +128,30 @@ pub struct App {
     /// When a change of something frozen was last refused, in the window's seconds.
     refused_at: Option<f64>,
     shown_title: String,
+    /// Where the window is, until it is kept.
+    placing: place::Placing,
+    /// A folder for the settings instead of the user's, for tests.
+    settings_folder: Option<PathBuf>,
+    /// The view to show once the first project is open.
+    first_view: Option<state::View>,
 }
 
 /// How numbers are shown under these preferences.
 #[must_use]
 pub fn style_of(settings: &Settings) -> NumberStyle {
-    NumberStyle { sign: settings.decimal_sign }
+    NumberStyle {
+        sign: settings.decimal_sign,
+        dates: settings.date_order,
+        currency: settings.currency_place,
+        mass: settings.mass_unit,
+    }
 }
 
 impl App {
     /// A window. Works without storage and without a real window behind it.
     #[must_use]
     pub fn new(ctx: &egui::Context, start: Start) -> Self {
-        crate::look::fonts::install(ctx, start.settings.reading_font);
-        crate::look::style::install(ctx, start.settings.high_contrast);
-        crate::look::style::motion(
-            ctx,
-            start.settings.motion == quern_project::settings::Motion::Reduced,
-        );
-        set_theme(ctx, start.settings.theme);
+        preferences::dress(ctx, &start.settings);
         if (0.5..=3.0).contains(&start.settings.zoom) {
             ctx.set_zoom_factor(start.settings.zoom);
         }
@@ -169,13 +177,22 @@ impl App {
             deferred: Vec::new(),
             refused_at: None,
             shown_title: String::new(),
+            placing: place::Placing::default(),
+            settings_folder: None,
+            first_view: None,
         };
         app.ui.table.columns = table::from_settings(&app.settings.columns);
+        app.first_view = app.settings.last_view.as_deref().and_then(preferences::view_of);
+        if let Some(view) = app.first_view {
+            app.ui.view = view;
+        }
         app.propose_sides();
         for warning in start.warnings {
             app.say(Tone::Info, warning);
         }
-        if let Some(path) = start.open {
+        let last = app.settings.last_project.clone();
+        let last = last.filter(|_| app.settings.at_start == AtStart::LastProject);
+        if let Some(path) = start.open.or(last) {
             app.open_path(path, false);
         }
         app
@@ -198,12 +215,6 @@ impl App {
         self.apply(ctx, action);
     }
 
-    /// Preferences as they stand.
-    #[must_use]
-    pub fn settings(&self) -> &Settings {
-        &self.settings
-    }
-
     /// Notices so far, newest last.
     #[must_use]
     pub fn notices(&self) -> Vec<String> {
@@ -223,6 +234,11 @@ impl App {
         }
         let at = self.clock.time();
         self.notices.add(tone, text, at);
+    }
+
+    fn say_with(&mut self, tone: Tone, text: impl Into<String>, details: notices::Details) {
+        let at = self.clock.time();
+        self.notices.add_with(tone, text, Some(details), at);
     }
 
     fn figures(&mut self, side: &Side) -> Option<SideFigures> {
@@ -331,6 +347,10 @@ impl App {
         let grit = self.grit_scene();
         let setting = self.setting_scene();
         let label = (self.ui.view == state::View::Label).then(|| self.label_here()).flatten();
+        let (work, left) = self.worker.shown(ctx.input(|i| i.time));
+        if let Some(left) = left {
+            ctx.request_repaint_after(left);
+        }
         let mut wait = None;
         let (depth, top) = (self.ui.dialogs.len(), self.ui.dialogs.last().cloned());
         if let Some(here) = self.here() {
@@ -349,9 +369,11 @@ impl App {
                 label,
                 ui: &self.ui,
                 settings: &self.settings,
+                unread: self.notices.unread(),
                 date: self.date,
                 search: search.as_deref().unwrap_or(&empty),
                 busy: self.worker.is_busy(),
+                work,
                 file_window: self.windows.is_open(),
                 read_only: self.read_only(),
             };
@@ -370,7 +392,12 @@ impl App {
             self.ui.dialogs = dialogs;
         }
         self.ui.scroll_to = None;
-        crate::views::notice(&ctx, &mut self.notices, &mut actions);
+        if matches!(self.ui.top(), Some(state::Dialog::Notices)) {
+            self.notices.see_all();
+        }
+        let foot = crate::views::foot_of(ctx.content_rect(), self.ui.view);
+        let over = (foot, !self.ui.dialogs.is_empty());
+        crate::views::notice::show(&ctx, &mut self.notices, over, &mut actions);
         crate::look::focus::end(&ctx);
         let mut refused = false;
         for action in actions {
@@ -385,6 +412,7 @@ impl App {
             ctx.request_repaint();
         }
         self.title(&ctx);
+        self.note_place(&ctx);
     }
 
     /// What jobs, file windows, dropped files and the close button brought.
@@ -454,15 +482,6 @@ impl App {
             self.shown_title = title;
         }
     }
-
-    fn save_settings(&mut self) {
-        if !self.keep_settings {
-            return;
-        }
-        if let Err(error) = self.settings.save() {
-            log::warn!("preferences were not kept: {error}");
-        }
-    }
 }
 
 /// Takes the focus from a text field, so that it commits; false when none has it.
@@ -477,21 +496,18 @@ fn leave_field(ctx: &egui::Context) -> bool {
     true
 }
 
-fn set_theme(ctx: &egui::Context, theme: Theme) {
-    ctx.set_theme(match theme {
-        Theme::System => egui::ThemePreference::System,
-        Theme::Light => egui::ThemePreference::Light,
-        Theme::Dark => egui::ThemePreference::Dark,
-    });
-}
-
 fn first_formula(project: &Project) -> FormulaId {
     project.formulas.first().map_or_else(|| FormulaId::new("formula-1"), |f| f.id.clone())
 }
 
 impl eframe::App for App {
-    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+    fn ui(&mut self, ui: &mut egui::Ui, frame: &mut eframe::Frame) {
+        self.put_on_screen(ui.ctx(), frame);
         self.frame(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.keep_place();
     }
 
     fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {

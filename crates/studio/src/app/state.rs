@@ -9,6 +9,7 @@ use quern_calc::formula::{
 
 use super::commands::Command;
 use super::evals::Side;
+use super::field_error::FieldError;
 use super::grit::{GritState, SwapDraft};
 use super::safety::{AcceptDraft, ExposureDraft, FindingsState, LabelState, SupplierDraft};
 use super::setting::{MeasureDraft, MouldDraft, PowderDraft, SettingState, SolidsDraft};
@@ -172,7 +173,7 @@ pub struct GrainDraft {
     /// Sizes of it as a sieve table, where one is entered.
     pub table: Option<TableDraft>,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<FieldError>,
 }
 
 /// What the unsaved-changes question holds up.
@@ -213,7 +214,7 @@ pub struct PhaseDraft {
     /// Steps as typed: text, temperature, minutes.
     pub steps: Vec<(String, String, String)>,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<FieldError>,
 }
 
 /// Texts of formula details under edit.
@@ -230,7 +231,7 @@ pub struct DetailsDraft {
     /// True for a measured pH.
     pub measured: bool,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<FieldError>,
 }
 
 /// Texts of the batch under edit.
@@ -245,7 +246,7 @@ pub struct BatchDraft {
     /// Scales as typed: name, readability, capacity, tare.
     pub scales: Vec<[String; 4]>,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<FieldError>,
 }
 
 /// A dialog.
@@ -271,7 +272,7 @@ pub enum Dialog {
         /// Pack price of the material as typed: money, pack.
         price: (String, String),
         /// What is wrong with the entry.
-        error: Option<String>,
+        error: Option<FieldError>,
     },
     /// A phase.
     Phase(PhaseDraft),
@@ -380,6 +381,8 @@ pub enum Dialog {
     History(HistoryDraft),
     /// All notices.
     Notices,
+    /// Settings.
+    Settings,
     /// Guide.
     Guide,
 }

@@ -1,6 +1,8 @@
 //! One named thread for what takes time: reading, writing and exporting.
 
 use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{Receiver, Sender, SyncSender, channel, sync_channel};
 
 use quern_project::{Fingerprint, LoadError, Loaded, SaveError};
@@ -12,6 +14,13 @@ pub enum Done {
     Broken,
     /// A quiet job broke off.
     QuietBroken,
+    /// A job was cancelled; what it came to is dropped.
+    Cancelled {
+        /// What it was doing.
+        name: &'static str,
+        /// Nobody waited for it to go on.
+        quiet: bool,
+    },
     /// A project was read, or not.
     Opened {
         /// The document and revision that were open when it was asked for.
@@ -56,38 +65,112 @@ pub enum Done {
     Setting(super::setting::SettingDone),
 }
 
-/// A job; a quiet one is not shown as work, since nobody waits for it to go on.
-struct Job {
-    quiet: bool,
-    run: Box<dyn FnOnce() -> Done + Send>,
+/// Tells a job whether anybody still waits for it.
+#[derive(Clone, Debug, Default)]
+pub struct GoOn(Arc<AtomicBool>);
+
+impl GoOn {
+    /// True until the job is cancelled.
+    #[must_use]
+    pub fn goes_on(&self) -> bool {
+        !self.0.load(Ordering::Relaxed)
+    }
 }
 
-/// Runs a job; one that panics must not take the thread with it.
-fn guarded(job: Job) -> (bool, Done) {
-    let run = std::panic::AssertUnwindSafe(job.run);
-    (job.quiet, std::panic::catch_unwind(run).unwrap_or(Done::Broken))
+/// Work under way, as it is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Work {
+    /// Tells it from others.
+    pub id: u64,
+    /// What is being done: "Writing the bench sheet".
+    pub name: &'static str,
+    /// It can be cancelled without harm.
+    pub can_cancel: bool,
+}
+
+/// A job; a quiet one is not waited for by anybody who wants to go on.
+struct Job {
+    id: u64,
+    quiet: bool,
+    go_on: GoOn,
+    run: Box<dyn FnOnce(&GoOn) -> Done + Send>,
+}
+
+/// A job that was started and has not come back.
+#[derive(Debug)]
+struct Running {
+    work: Work,
+    quiet: bool,
+    go_on: GoOn,
+    /// Time of the first frame that saw it.
+    since: Option<f64>,
+}
+
+/// What a job came to.
+struct Back {
+    id: u64,
+    done: Done,
+}
+
+/// Runs a job; one that panics must not take the thread with it, one that was cancelled while it
+/// waited is not begun.
+fn guarded(job: Job) -> Back {
+    let Job { id, quiet, go_on, run } = job;
+    if !go_on.goes_on() {
+        return Back { id, done: Done::Cancelled { name: "", quiet } };
+    }
+    let run = std::panic::AssertUnwindSafe(move || run(&go_on));
+    Back { id, done: std::panic::catch_unwind(run).unwrap_or(Done::Broken) }
 }
 
 /// Jobs waiting at most; more than a person can start.
 const QUEUE: usize = 16;
+/// Seconds that work may take before it is shown: nothing flickers.
+const SHOW_AFTER: f64 = 0.3;
+
+/// Jobs of a worker for tests, begun one by one by hand.
+type Held = Arc<std::sync::Mutex<std::collections::VecDeque<Job>>>;
 
 /// Runs jobs and collects what they come to.
-#[derive(Debug)]
 pub struct Worker {
     jobs: Option<SyncSender<Job>>,
-    done: Receiver<(bool, Done)>,
-    finished: Sender<(bool, Done)>,
-    running: usize,
+    held: Option<Held>,
+    done: Receiver<Back>,
+    finished: Sender<Back>,
+    running: Vec<Running>,
+    next: u64,
     ran_here: bool,
 }
 
+/// Runs what a holding worker holds, for tests.
+pub struct Release {
+    held: Held,
+    finished: Sender<Back>,
+}
+
+impl Release {
+    /// Runs the job that waits longest; false when none waits.
+    pub fn one(&self) -> bool {
+        let job = self.held.lock().ok().and_then(|mut held| held.pop_front());
+        match job {
+            Some(job) => self.finished.send(guarded(job)).is_ok(),
+            None => false,
+        }
+    }
+}
+
 impl Worker {
+    fn new(jobs: Option<SyncSender<Job>>, held: Option<Held>) -> Self {
+        let (finished, done) = channel();
+        Self { jobs, held, done, finished, running: Vec::new(), next: 0, ran_here: false }
+    }
+
     /// With a thread of its own, which wakes the window after each job.
     #[must_use]
     pub fn threaded(ctx: &egui::Context) -> Self {
         let (jobs, queue) = sync_channel::<Job>(QUEUE);
-        let (finished, done) = channel();
-        let (sender, ctx) = (finished.clone(), ctx.clone());
+        let mut worker = Self::new(Some(jobs), None);
+        let (sender, ctx) = (worker.finished.clone(), ctx.clone());
         let spawned =
             std::thread::Builder::new().name("quern-worker".to_owned()).spawn(move || {
                 while let Ok(job) = queue.recv() {
@@ -97,34 +180,68 @@ impl Worker {
                     ctx.request_repaint();
                 }
             });
-        match spawned {
-            Ok(_) => Self { jobs: Some(jobs), done, finished, running: 0, ran_here: false },
-            Err(error) => {
-                log::error!("no worker thread, jobs run in the window: {error}");
-                Self { jobs: None, done, finished, running: 0, ran_here: false }
-            }
+        if let Err(error) = spawned {
+            log::error!("no worker thread, jobs run in the window: {error}");
+            worker.jobs = None;
         }
+        worker
     }
 
     /// Runs each job at once, for tests.
     #[must_use]
     pub fn inline() -> Self {
-        let (finished, done) = channel();
-        Self { jobs: None, done, finished, running: 0, ran_here: false }
+        Self::new(None, None)
     }
 
-    /// Starts a job that a person waits for.
-    pub fn start(&mut self, job: impl FnOnce() -> Done + Send + 'static) {
-        self.running += 1;
-        self.queue(Job { quiet: false, run: Box::new(job) });
+    /// Holds each job until it is released, for tests of work that takes long.
+    #[must_use]
+    pub fn holding() -> (Self, Release) {
+        let held = Held::default();
+        let worker = Self::new(None, Some(Arc::clone(&held)));
+        let finished = worker.finished.clone();
+        (worker, Release { held, finished })
+    }
+
+    /// Starts a job that a person waits for and that must be let finish, such as a save.
+    pub fn start(&mut self, name: &'static str, job: impl FnOnce() -> Done + Send + 'static) {
+        self.queue(name, (false, false), move |_| job());
+    }
+
+    /// Starts a job that a person waits for and may cancel.
+    pub fn start_long(
+        &mut self,
+        name: &'static str,
+        job: impl FnOnce(&GoOn) -> Done + Send + 'static,
+    ) {
+        self.queue(name, (false, true), job);
     }
 
     /// Starts a job behind a figure that comes when it comes.
-    pub fn start_quiet(&mut self, job: impl FnOnce() -> Done + Send + 'static) {
-        self.queue(Job { quiet: true, run: Box::new(job) });
+    pub fn start_quiet(
+        &mut self,
+        name: &'static str,
+        job: impl FnOnce(&GoOn) -> Done + Send + 'static,
+    ) {
+        self.queue(name, (true, true), job);
     }
 
-    fn queue(&mut self, job: Job) {
+    fn queue(
+        &mut self,
+        name: &'static str,
+        (quiet, can_cancel): (bool, bool),
+        run: impl FnOnce(&GoOn) -> Done + Send + 'static,
+    ) {
+        self.next += 1;
+        let (id, go_on) = (self.next, GoOn::default());
+        let work = Work { id, name, can_cancel };
+        self.running.push(Running { work, quiet, go_on: go_on.clone(), since: None });
+        let job = Job { id, quiet, go_on, run: Box::new(run) };
+        if let Some(held) = &self.held
+            && let Ok(mut held) = held.lock()
+        {
+            held.push_back(job);
+            return;
+        }
         let here = match &self.jobs {
             Some(jobs) => match jobs.try_send(job) {
                 Ok(()) => None,
@@ -149,19 +266,44 @@ impl Worker {
 
     /// The next job that is done.
     pub fn poll(&mut self) -> Option<Done> {
-        let (quiet, done) = self.done.try_recv().ok()?;
-        if !quiet {
-            self.running = self.running.saturating_sub(1);
+        let Back { id, done } = self.done.try_recv().ok()?;
+        let at = self.running.iter().position(|r| r.work.id == id);
+        let Some(job) = at.map(|at| self.running.remove(at)) else { return Some(done) };
+        // What is on disk already is told as it is.
+        let written =
+            matches!(done, Done::Sheet { result: Ok(()), .. } | Done::Page { result: Ok(()), .. });
+        if job.work.can_cancel && !job.go_on.goes_on() && !written {
+            return Some(Done::Cancelled { name: job.work.name, quiet: job.quiet });
         }
-        match done {
-            Done::Broken if quiet => Some(Done::QuietBroken),
-            done => Some(done),
+        Some(match done {
+            Done::Broken if job.quiet => Done::QuietBroken,
+            done => done,
+        })
+    }
+
+    /// True while something is being done that a person waits for.
+    #[must_use]
+    pub fn is_busy(&self) -> bool {
+        self.running.iter().any(|r| !r.quiet && r.go_on.goes_on())
+    }
+
+    /// The work that has taken so long that it is shown, else how long until it is.
+    pub fn shown(&mut self, now: f64) -> (Option<Work>, Option<std::time::Duration>) {
+        let Some(first) = self.running.iter_mut().find(|r| r.go_on.goes_on()) else {
+            return (None, None);
+        };
+        let age = now - *first.since.get_or_insert(now);
+        if age >= SHOW_AFTER {
+            (Some(first.work), None)
+        } else {
+            (None, Some(std::time::Duration::from_secs_f64(SHOW_AFTER - age)))
         }
     }
 
-    /// True while something is being done.
-    #[must_use]
-    pub fn is_busy(&self) -> bool {
-        self.running > 0
+    /// Cancels work: what it comes to is dropped, and it stops where it can.
+    pub fn cancel(&mut self, id: u64) {
+        for job in self.running.iter().filter(|r| r.work.id == id && r.work.can_cancel) {
+            job.go_on.0.store(true, Ordering::Relaxed);
+        }
     }
 }

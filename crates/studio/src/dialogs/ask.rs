@@ -79,7 +79,9 @@ pub fn changed(ui: &mut Ui, text: &str, actions: &mut Vec<Action>) -> bool {
     ui.add_space(12.0);
     let mut close = false;
     ui.horizontal_wrapped(|ui| {
-        if primary_button(ui, "Save as...").clicked() {
+        let save_as = primary_button(ui, "Save as...");
+        focus_first(ui, &save_as);
+        if save_as.clicked() {
             actions.push(Action::Run(crate::app::commands::Command::SaveAs));
             close = true;
         }

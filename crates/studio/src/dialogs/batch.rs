@@ -6,10 +6,10 @@ use quern_calc::number::parse;
 use quern_calc::quantity::Grams;
 use rust_decimal::Decimal;
 
-use super::line::mass;
-use super::{Foot, error, foot, note, text_row, title};
+use super::{Foot, foot, note, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::Action;
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::BatchDraft;
 use crate::look::icons::Icon;
 use crate::widgets::icon_button;
@@ -42,6 +42,7 @@ pub fn show(
     for (i, row) in draft.scales.iter_mut().enumerate() {
         let n = i + 1;
         let [name, readability, capacity, tare] = row;
+        let mut at_fault = false;
         ui.horizontal(|ui| {
             for (text, width, what) in [
                 (name, 110.0, "name"),
@@ -49,14 +50,20 @@ pub fn show(
                 (capacity, 80.0, "capacity"),
                 (tare, 70.0, "tare"),
             ] {
-                ui.add(TextEdit::singleline(text).desired_width(width).hint_text(what))
-                    .accessible_name(format!("Scale {n}, {what}"));
+                let name = format!("Scale {n}, {what}");
+                let field = ui
+                    .add(TextEdit::singleline(text).desired_width(width).hint_text(what))
+                    .accessible_name(&name);
+                at_fault |= wrong::marks(ui, &name, &field);
             }
             let name = format!("Remove scale {n}");
             if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                 remove = Some(i);
             }
         });
+        if at_fault {
+            wrong::tell(ui);
+        }
     }
     if let Some(i) = remove {
         draft.scales.remove(i);
@@ -64,7 +71,7 @@ pub fn show(
     if draft.scales.len() < MOST_SCALES && ui.button("+ Add a scale").clicked() {
         draft.scales.push(["".into(), "0.01 g".into(), "200 g".into(), "0 g".into()]);
     }
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     match foot(ui, "Apply") {
         Foot::None => false,
         Foot::Cancel => true,
@@ -84,18 +91,22 @@ pub fn show(
 
 fn grams(scene: &Scene<'_>, text: &str, what: &str) -> Result<Grams, String> {
     let typed = parse(text, scene.syntax()).map_err(|e| format!("{what}: {e}"))?;
-    mass(typed)
+    scene
+        .grams_of(typed)
         .filter(|g| !g.is_negative())
         .ok_or_else(|| format!("{what} is a mass, such as 100 g"))
 }
 
-fn finish(scene: &Scene<'_>, draft: &mut BatchDraft) -> Result<(), String> {
+fn finish(scene: &Scene<'_>, draft: &mut BatchDraft) -> Result<(), FieldError> {
     let positive = |g: Grams, what: &str| {
         if g.0 > Decimal::ZERO { Ok(g) } else { Err(format!("{what} must be above 0 g")) }
     };
+    let above_0 = |text: &str, what: &str, field: &str| {
+        grams(scene, text, what).and_then(|g| positive(g, what)).at(field)
+    };
     draft.plan.piece = match draft.piece.trim() {
         "" => None,
-        text => Some(positive(grams(scene, text, "The piece weight")?, "The piece weight")?),
+        text => Some(above_0(text, "The piece weight", "Piece weight")?),
     };
     if let (BatchSize::Pieces { count, .. }, Some(each)) = (draft.plan.size, draft.plan.piece) {
         draft.plan.size = BatchSize::Pieces { count, each };
@@ -104,21 +115,26 @@ fn finish(scene: &Scene<'_>, draft: &mut BatchDraft) -> Result<(), String> {
         (_, "") => None,
         (name, holds) => Some(Vessel {
             name: if name.is_empty() { "the pot".to_owned() } else { name.to_owned() },
-            holds: positive(grams(scene, holds, "What the pot holds")?, "What the pot holds")?,
+            holds: above_0(holds, "What the pot holds", "Pot holds")?,
         }),
     };
     let mut scales = Vec::new();
     for (i, [name, readability, capacity, tare]) in draft.scales.iter().enumerate() {
-        let what = |field: &str| format!("The {field} of scale {}", i + 1);
-        let field = |text: &str, name: &str| grams(scene, text, &what(name));
-        let readability = positive(field(readability, "readability")?, &what("readability"))?;
-        let capacity = positive(field(capacity, "capacity")?, &what("capacity"))?;
-        let tare = if tare.trim().is_empty() { Grams::ZERO } else { field(tare, "tare")? };
+        let n = i + 1;
+        let what = |field: &str| format!("The {field} of scale {n}");
+        let place = |field: &str| format!("Scale {n}, {field}");
+        let readability = above_0(readability, &what("readability"), &place("readability"))?;
+        let capacity = above_0(capacity, &what("capacity"), &place("capacity"))?;
+        let tare = match tare.trim() {
+            "" => Grams::ZERO,
+            text => grams(scene, text, &what("tare")).at(&place("tare"))?,
+        };
         if tare >= capacity {
-            return Err(format!("{} leaves no room for a batch", what("tare")));
+            let text = format!("{} leaves no room for a batch", what("tare"));
+            return Err(FieldError::new(place("tare"), text));
         }
         let name = match name.trim() {
-            "" => format!("scale {}", i + 1),
+            "" => format!("scale {n}"),
             name => name.to_owned(),
         };
         scales.push(Scale { name, readability, capacity, tare });

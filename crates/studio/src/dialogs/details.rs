@@ -3,12 +3,12 @@
 use egui::{ComboBox, TextEdit, Ui};
 use quern_calc::formula::{Contact, Form, Pack, PhReading, Place, VersionState};
 use quern_calc::number::parse;
-use quern_calc::quantity::Date;
 use rust_decimal::Decimal;
 
-use super::{Foot, error, foot, label_cell, note, text_row, title};
+use super::{Foot, foot, label_cell, note, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::DetailsDraft;
 use crate::widgets::choice_of;
 
@@ -67,7 +67,7 @@ pub fn show(
             ui.add_space(128.0);
             ui.checkbox(&mut draft.measured, "measured");
         });
-        text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, "2026-11-25");
+        text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, scene.settings.date_order.example());
         ui.label("Note");
         let note = TextEdit::multiline(&mut draft.formula.note);
         ui.add(note.desired_rows(2).desired_width(f32::INFINITY))
@@ -76,7 +76,7 @@ pub fn show(
     if let Some((parent, number)) = &draft.formula.version.parent {
         note(ui, &format!("Came from {parent}, version {number}"));
     }
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     match foot(ui, "Apply") {
         Foot::None => false,
         Foot::Cancel => true,
@@ -93,9 +93,9 @@ pub fn show(
     }
 }
 
-fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), String> {
+fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), FieldError> {
     if draft.formula.name.trim().is_empty() {
-        return Err("A formula needs a name".to_owned());
+        return Err(FieldError::new("Name", "A formula needs a name"));
     }
     draft.formula.version.number = draft
         .version
@@ -103,27 +103,32 @@ fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), String> {
         .parse::<u32>()
         .ok()
         .filter(|n| (1..=100_000).contains(n))
-        .ok_or("A version is a whole number from 1")?;
+        .ok_or("A version is a whole number from 1")
+        .at("Version")?;
     let (id, number) = (&draft.formula.id, draft.formula.version.number);
     if scene.project.kept_of(id).any(|k| k.formula.version.number == number) {
-        return Err(format!(
-            "Version {number} is kept already; the next free number is {}",
-            scene.project.next_version(id)
+        return Err(FieldError::new(
+            "Version",
+            format!(
+                "Version {number} is kept already; the next free number is {}",
+                scene.project.next_version(id)
+            ),
         ));
     }
     let date = match draft.ph_date.trim() {
         "" => None,
-        text => Some(
-            Date::parse(text).ok_or("A date is written as year-month-day, such as 2026-11-25")?,
-        ),
+        text => {
+            let date = scene.settings.date_order.read(text).map_err(|e| e.to_string());
+            Some(date.at("Date of pH")?)
+        }
     };
     draft.formula.ph = match draft.ph.trim() {
         "" => None,
         text => {
-            let typed = parse(text, scene.syntax()).map_err(|e| format!("pH: {e}"))?;
+            let typed = parse(text, scene.syntax()).map_err(|e| e.to_string()).at("pH")?;
             let range = Decimal::ZERO..=Decimal::from(14);
             if typed.unit.is_some() || !range.contains(&typed.value) {
-                return Err("A pH is a number from 0 to 14".to_owned());
+                return Err(FieldError::new("pH", "A pH is a number from 0 to 14"));
             }
             Some(PhReading { value: typed.value, measured: draft.measured, date })
         }

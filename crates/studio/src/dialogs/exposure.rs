@@ -6,11 +6,16 @@ use quern_calc::number::{Unit, parse};
 use quern_calc::quantity::Percent;
 use rust_decimal::Decimal;
 
-use super::{Foot, error, foot, label_cell, note, text_row, title};
+use super::{Foot, foot, label_cell, note, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::Action;
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::safety::{ExposureDraft, SafetyAction};
 use crate::widgets::choice_of;
+
+/// Names of fields that what is wrong is told under.
+const DEPARTURE: &str = "Departure point";
+const ABSORBED: &str = "Absorbed, %";
 
 /// Shows the dialog.
 pub fn show(
@@ -21,11 +26,11 @@ pub fn show(
 ) -> bool {
     ui.set_width(500.0_f32.min(ui.available_width()));
     title(ui, "Exposure to a component");
-    ui.horizontal(|ui| {
+    let component = ui.horizontal(|ui| {
         label_cell(ui, "Component");
         let chosen = draft.component.clone();
         let shown = if chosen.is_empty() { "choose" } else { &chosen };
-        ComboBox::from_id_salt("exposure-component")
+        let response = ComboBox::from_id_salt("exposure-component")
             .selected_text(shown)
             .width(280.0)
             .height(320.0)
@@ -36,14 +41,18 @@ pub fn show(
             })
             .response
             .accessible_name(format!("Component: {shown}"));
+        wrong::marks(ui, "Component", &response)
     });
-    text_row(ui, "Departure point", &mut draft.departure, 110.0, "mg/kg a day");
+    if component.inner {
+        wrong::tell(ui);
+    }
+    text_row(ui, DEPARTURE, &mut draft.departure, 110.0, "mg/kg a day");
     note(
         ui,
         "Point of departure in mg per kg of body weight a day, such as a NOAEL or BMDL from a published assessment",
     );
     ui.checkbox(&mut draft.oral, "from an oral study without absorption data: half of it counts");
-    text_row(ui, "Absorbed, %", &mut draft.absorbed, 70.0, "of the dose");
+    text_row(ui, ABSORBED, &mut draft.absorbed, 70.0, "of the dose");
     note(ui, "Without data the SCCS takes 50 %");
     text_row(ui, "Source", &mut draft.source, 300.0, "where these figures come from");
     ui.horizontal(|ui| {
@@ -63,7 +72,7 @@ pub fn show(
             .response
             .accessible_name(format!("Product line: {shown}"));
     });
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     match foot(ui, "Apply") {
         Foot::None => false,
         Foot::Cancel => true,
@@ -86,22 +95,24 @@ pub fn show(
     }
 }
 
-fn finish(scene: &Scene<'_>, draft: &ExposureDraft) -> Result<ExposureAsk, String> {
+fn finish(scene: &Scene<'_>, draft: &ExposureDraft) -> Result<ExposureAsk, FieldError> {
     if draft.component.is_empty() {
-        return Err("Choose a component".to_owned());
+        return Err(FieldError::new("Component", "Choose a component"));
     }
     let number = |what: &str, text: &str| {
         parse(text.trim(), scene.syntax()).map_err(|e| format!("{what}: {e}"))
     };
-    let departure = number("Point of departure", &draft.departure)?;
+    let departure = number("Point of departure", &draft.departure).at(DEPARTURE)?;
     let most = Decimal::from(1_000_000);
     if departure.unit.is_some() || departure.value <= Decimal::ZERO || departure.value > most {
-        return Err("The point of departure is a number above 0, in mg/kg a day".to_owned());
+        let text = "The point of departure is a number above 0, in mg/kg a day";
+        return Err(FieldError::new(DEPARTURE, text));
     }
-    let absorbed = number("Absorbed", &draft.absorbed)?;
+    let absorbed = number("Absorbed", &draft.absorbed).at(ABSORBED)?;
     let range = Decimal::ZERO..=Decimal::ONE_HUNDRED;
     if absorbed.unit.is_some_and(|u| u != Unit::Percent) || !range.contains(&absorbed.value) {
-        return Err("The absorbed share is a percentage from 0 to 100".to_owned());
+        let text = "The absorbed share is a percentage from 0 to 100";
+        return Err(FieldError::new(ABSORBED, text));
     }
     Ok(ExposureAsk {
         component: draft.component.clone(),

@@ -1,11 +1,9 @@
-//! The guide, and the list of notices.
+//! The guide.
 
 use egui::{Label, RichText, ScrollArea, Ui};
 
 use super::title;
 use crate::app::commands::{Group, TABLE};
-use crate::app::notices::{Notice, Tone};
-use crate::look::icons::Sign;
 use crate::look::{Tokens, fonts, size};
 
 /// Sections of the guide: heading, text.
@@ -128,34 +126,6 @@ pub fn show(ui: &mut Ui) -> bool {
                     ui.label(RichText::new(row.about).font(fonts::small()).color(t.muted));
                 });
             }
-        }
-    });
-    ui.add_space(8.0);
-    ui.button("Close").clicked()
-}
-
-/// Shows everything that was said since the start.
-pub fn notices(ui: &mut Ui, notices: &[Notice]) -> bool {
-    let t = Tokens::of(ui);
-    ui.set_width(560.0_f32.min(ui.available_width()));
-    title(ui, "Notices");
-    if notices.is_empty() {
-        ui.label("Nothing was said yet");
-    }
-    ScrollArea::vertical().max_height(380.0).id_salt("notices").show(ui, |ui| {
-        for notice in notices.iter().rev() {
-            let (sign, color) = match notice.tone {
-                Tone::Done => (Sign::Fine, t.fine),
-                Tone::Info => (Sign::Note, t.note),
-                Tone::Error => (Sign::Stop, t.stop),
-            };
-            ui.horizontal_top(|ui| {
-                let (rect, _) =
-                    ui.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
-                crate::look::icons::sign(ui.painter(), rect.center(), sign, color);
-                ui.label(RichText::new(&notice.at).color(t.muted));
-                ui.add(Label::new(notice.text.as_str()).wrap());
-            });
         }
     });
     ui.add_space(8.0);

@@ -3,16 +3,21 @@
 use egui::{RichText, ScrollArea, TextEdit, Ui};
 use quern_calc::evaluate::item_name;
 use quern_calc::formula::{Alternative, Item, LineId, Material, Price};
-use quern_calc::number::{Typed, Unit, parse};
+use quern_calc::number::{CurrencyPlace, Typed, Unit, parse};
 use quern_calc::quantity::{Grams, Money};
 use rust_decimal::Decimal;
 
-use super::{Foot, error, foot, note as muted, title};
+use super::{Foot, foot, note as muted, title, wrong};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::{Dialog, PickFor, Search};
 use crate::look::icons::Icon;
 use crate::widgets::icon_button;
+
+/// Names of the fields of the price.
+const PRICE: &str = "Price of a pack";
+const PACK: &str = "Mass of a pack";
 
 /// Shows the dialog.
 #[allow(clippy::too_many_arguments)] // the fields of its draft
@@ -23,7 +28,7 @@ pub fn show(
     alternatives: &mut Vec<(Alternative, String)>,
     note: &mut String,
     price: &mut (String, String),
-    wrong: &mut Option<String>,
+    error: &mut Option<FieldError>,
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(600.0_f32.min(ui.available_width()));
@@ -45,13 +50,16 @@ pub fn show(
     let mut remove = None;
     for (i, (alternative, ratio)) in alternatives.iter_mut().enumerate() {
         let n = i + 1;
+        let mut at_fault = false;
         ui.horizontal(|ui| {
             let name = other_name(scene, &alternative.item);
             let width = (ui.available_width() * 0.36).max(100.0);
             ui.add_sized([width, 28.0], egui::Label::new(name).truncate());
             ui.label("ratio");
-            ui.add(TextEdit::singleline(ratio).desired_width(44.0))
-                .accessible_name(format!("Alternative {n}, ratio"));
+            let name = format!("Alternative {n}, ratio");
+            let field =
+                ui.add(TextEdit::singleline(ratio).desired_width(44.0)).accessible_name(&name);
+            at_fault = wrong::marks(ui, &name, &field);
             let room = (ui.available_width() - 40.0).max(80.0);
             ui.add(
                 TextEdit::singleline(&mut alternative.note)
@@ -64,6 +72,9 @@ pub fn show(
                 remove = Some(i);
             }
         });
+        if at_fault {
+            wrong::tell(ui);
+        }
     }
     if let Some(i) = remove {
         alternatives.remove(i);
@@ -76,23 +87,35 @@ pub fn show(
     }
     if material.is_some() {
         ui.add_space(8.0);
-        ui.horizontal(|ui| {
+        let at_fault = ui.horizontal(|ui| {
+            let currency = scene.project.currency.trim();
+            let before = scene.settings.currency_place == CurrencyPlace::Before;
             ui.label(RichText::new("Price").strong());
-            ui.add(TextEdit::singleline(&mut price.0).desired_width(70.0))
-                .accessible_name("Price of a pack");
-            ui.label(format!("{} for a pack of", scene.project.currency).trim().to_owned());
-            ui.add(TextEdit::singleline(&mut price.1).desired_width(80.0).hint_text("500 g"))
-                .accessible_name("Mass of a pack");
+            if before && !currency.is_empty() {
+                ui.label(currency);
+            }
+            let sum = ui
+                .add(TextEdit::singleline(&mut price.0).desired_width(70.0))
+                .accessible_name(PRICE);
+            let between = if before { "" } else { currency };
+            ui.label(format!("{between} for a pack of").trim().to_owned());
+            let pack = ui
+                .add(TextEdit::singleline(&mut price.1).desired_width(80.0).hint_text("500 g"))
+                .accessible_name(PACK);
+            wrong::marks(ui, PRICE, &sum) | wrong::marks(ui, PACK, &pack)
         });
+        if at_fault.inner {
+            wrong::tell(ui);
+        }
         muted(ui, "The price belongs to the material, wherever it is used in this project");
     }
-    error(ui, wrong.as_ref());
+    wrong::tell(ui);
     match foot(ui, "Apply") {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match finish(scene, alternatives, price) {
             Err(text) => {
-                *wrong = Some(text);
+                *error = Some(text);
                 false
             }
             Ok((alternatives, new_price)) => {
@@ -182,17 +205,20 @@ fn finish(
     scene: &Scene<'_>,
     alternatives: &[(Alternative, String)],
     price: &(String, String),
-) -> Result<(Vec<Alternative>, Option<Price>), String> {
+) -> Result<(Vec<Alternative>, Option<Price>), FieldError> {
     let mut out = Vec::new();
     for (i, (alternative, ratio)) in alternatives.iter().enumerate() {
         let n = i + 1;
-        let typed =
-            parse(ratio, scene.syntax()).map_err(|e| format!("Ratio of alternative {n}: {e}"))?;
+        let field = format!("Alternative {n}, ratio");
+        let typed = parse(ratio, scene.syntax())
+            .map_err(|e| format!("Ratio of alternative {n}: {e}"))
+            .at(&field)?;
         if typed.unit.is_some()
             || typed.value <= Decimal::ZERO
             || typed.value > Decimal::ONE_HUNDRED
         {
-            return Err(format!("Ratio of alternative {n} is a number above 0 and up to 100"));
+            let text = format!("Ratio of alternative {n} is a number above 0 and up to 100");
+            return Err(FieldError::new(field, text));
         }
         out.push(Alternative { ratio: typed.value, ..alternative.clone() });
     }
@@ -201,16 +227,19 @@ fn finish(
         return Ok((out, None));
     }
     if money.is_empty() || pack.is_empty() {
-        return Err("A price needs both an amount and a pack, such as 12.50 for 500 g".to_owned());
+        let text = "A price needs both an amount and a pack, such as 12.50 for 500 g";
+        return Err(FieldError::new(if money.is_empty() { PRICE } else { PACK }, text));
     }
-    let amount = parse(money, scene.syntax()).map_err(|e| format!("Price: {e}"))?;
+    let amount = parse(money, scene.syntax()).map_err(|e| format!("Price: {e}")).at(PRICE)?;
     if amount.unit.is_some() || amount.value < Decimal::ZERO {
-        return Err("A price is a number of 0 or more".to_owned());
+        return Err(FieldError::new(PRICE, "A price is a number of 0 or more"));
     }
-    let pack = parse(pack, scene.syntax()).map_err(|e| format!("Pack: {e}"))?;
-    let pack = mass(pack)
+    let pack = parse(pack, scene.syntax()).map_err(|e| format!("Pack: {e}")).at(PACK)?;
+    let pack = scene
+        .grams_of(pack)
         .filter(|g| g.0 > Decimal::ZERO)
-        .ok_or("A pack is a mass above 0, such as 500 g")?;
+        .ok_or("A pack is a mass above 0, such as 500 g")
+        .at(PACK)?;
     Ok((out, Some(Price { amount: Money(amount.value), pack })))
 }
 

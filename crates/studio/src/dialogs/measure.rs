@@ -10,9 +10,10 @@ use quern_calc::setting::mould::ml_of_water;
 use quern_calc::setting::notes::MEASURED_MAX;
 use quern_calc::setting::pour::PourClass;
 
-use super::{Foot, error, foot, note, text_row, title};
+use super::{Foot, foot, note, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::Action;
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::setting::{MeasureDraft, SettingAction};
 
 /// Kinds of measurement, with what to do for each.
@@ -76,7 +77,7 @@ pub fn show(
         ui,
         "It corrects the estimates of this formula only; both stand beside each other in the view",
     );
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     let pressed = foot(ui, "Add");
     if pressed == Foot::Cancel {
         return true;
@@ -86,7 +87,7 @@ pub fn show(
     }
     if scene.project.setting.measured.len() >= MEASURED_MAX {
         let text = format!("A workshop keeps at most {MEASURED_MAX} measurements; remove old ones");
-        draft.error = Some(text);
+        draft.error = Some(text.into());
         return false;
     }
     match finish(draft, scene.syntax(), scene.formula()) {
@@ -129,9 +130,10 @@ pub fn volume(text: &str, name: &str, syntax: Syntax) -> Result<f64, String> {
     Ok(if unit == Some(gram) { ml_of_water(x) } else { x })
 }
 
-fn finish(draft: &MeasureDraft, syntax: Syntax, formula: &Formula) -> Result<Measured, String> {
+fn finish(draft: &MeasureDraft, syntax: Syntax, formula: &Formula) -> Result<Measured, FieldError> {
     let gram = Unit::Mass(quern_calc::number::MassUnit::Gram);
-    let (at_c, _) = number_in(&draft.c, "Temperature", &[Unit::Celsius], syntax)?;
+    let (at_c, _) =
+        number_in(&draft.c, "Temperature", &[Unit::Celsius], syntax).at("Temperature, °C")?;
     let reading = match draft.kind {
         0 => Reading::SetsAt { c: at_c },
         1 => {
@@ -140,16 +142,16 @@ fn finish(draft: &MeasureDraft, syntax: Syntax, formula: &Formula) -> Result<Mea
         }
         2 => Reading::Poured {
             at_c,
-            grams: number_in(&draft.grams, "Weight", &[gram], syntax)?.0,
-            ml: volume(&draft.ml, "Volume", syntax)?,
+            grams: number_in(&draft.grams, "Weight", &[gram], syntax).at("Weight in it, g")?.0,
+            ml: volume(&draft.ml, "Volume", syntax).at("Volume, mL")?,
         },
         _ => Reading::Needle {
             at_c,
-            mm: number_in(&draft.mm, "Depth", &[Unit::Millimetre], syntax)?.0,
+            mm: number_in(&draft.mm, "Depth", &[Unit::Millimetre], syntax).at("Depth, mm")?.0,
         },
     };
     if let Some(problem) = reading.problem() {
-        return Err(format!("Not taken: {problem}"));
+        return Err(format!("Not taken: {problem}").into());
     }
     Ok(Measured {
         formula: formula.id.clone(),

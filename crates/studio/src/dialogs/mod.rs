@@ -8,19 +8,24 @@ mod blend;
 mod details;
 mod exposure;
 mod grains;
+mod guard;
 mod guide;
 mod history;
 mod line;
 mod measure;
 mod moulds;
+mod notices;
 mod phase;
 pub mod pick;
+mod settings;
+mod sieves;
 mod small;
 mod solids;
 mod supplier;
 mod swap;
 mod updates;
 mod versions;
+mod wrong;
 
 pub use line::mass as line_mass;
 
@@ -51,6 +56,7 @@ pub fn show(
             d.insert_temp(depth_key, depth);
             d.insert_temp(fresh_key(), depth > before);
         });
+        guard::opened(ctx);
     }
     if let Some(top) = dialogs.last_mut() {
         let is_draft = matches!(
@@ -69,6 +75,10 @@ pub fn show(
                 | Dialog::Exposure(_)
                 | Dialog::Keep(_)
         );
+        // What is done to it while it takes no answer is undone again.
+        let held = guard::holds(ctx, top).then(|| (top.clone(), actions.len()));
+        let struck = held.is_some() && guard::strip(ctx);
+        wrong::set(ctx, top.wrong());
         let t = Tokens::in_context(ctx);
         let screen = ctx.content_rect();
         let response = Modal::new(Id::unique(("dialog", depth)))
@@ -130,7 +140,8 @@ pub fn show(
                     Dialog::Versions(draft) => versions::list(ui, scene, draft, actions),
                     Dialog::Bin(draft) => bin::show(ui, scene, draft, actions),
                     Dialog::History(draft) => history::show(ui, scene, draft, actions),
-                    Dialog::Notices => guide::notices(ui, notices),
+                    Dialog::Notices => notices::show(ui, notices, actions),
+                    Dialog::Settings => settings::show(ui, scene, actions),
                     Dialog::Guide => guide::show(ui),
                 };
                 if searches {
@@ -146,6 +157,12 @@ pub fn show(
         // A click beside a draft must not throw it away; Escape and Cancel do.
         let beside = is_draft && response.backdrop_response.clicked();
         close = response.inner || (response.should_close() && !beside);
+        if let Some((before, asked)) = held.filter(|_| struck) {
+            *top = before;
+            actions.truncate(asked);
+            picked = None;
+            close = false;
+        }
     }
     if close && dialogs.len() == depth {
         dialogs.pop();
@@ -187,26 +204,30 @@ fn error(ui: &mut Ui, text: Option<&String>) {
 
 /// A labelled line of text. Gives true when Enter was pressed in it.
 fn text_row(ui: &mut Ui, label: &str, text: &mut String, width: f32, hint: &str) -> bool {
-    ui.horizontal(|ui| {
-        let name = label_cell(ui, label);
-        let response = ui
-            .add(
-                egui::TextEdit::singleline(text)
-                    .desired_width(width)
-                    .hint_text(hint.to_owned())
-                    .min_size(egui::vec2(0.0, size::CONTROL)),
-            )
-            .labelled_by(name.id)
-            .accessible_name(label);
-        focus_first(ui, &response);
-        let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-        if enter {
-            // An entry that is refused is typed over at once.
-            response.request_focus();
-        }
-        enter
-    })
-    .inner
+    let (enter, field) = ui
+        .horizontal(|ui| {
+            let name = label_cell(ui, label);
+            let response = ui
+                .add(
+                    egui::TextEdit::singleline(text)
+                        .desired_width(width)
+                        .hint_text(hint.to_owned())
+                        .min_size(egui::vec2(0.0, size::CONTROL)),
+                )
+                .labelled_by(name.id)
+                .accessible_name(label);
+            focus_first(ui, &response);
+            let enter = response.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+            if enter {
+                // An entry that is refused is typed over at once.
+                response.request_focus();
+                wrong::asked(ui);
+            }
+            (enter, response)
+        })
+        .inner;
+    wrong::beside(ui, label, &field);
+    enter
 }
 
 /// A label of the width of all labels, at the left.
@@ -231,10 +252,12 @@ fn foot(ui: &mut Ui, does: &str) -> Foot {
         }
         if done { Foot::Do } else { Foot::None }
     });
-    if ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter)) {
-        return Foot::Do;
+    let by_key = ui.input_mut(|i| i.consume_key(Modifiers::COMMAND, Key::Enter));
+    let pressed = if by_key { Foot::Do } else { done.inner };
+    if pressed == Foot::Do {
+        wrong::asked(ui);
     }
-    done.inner
+    pressed
 }
 
 /// What was pressed at the foot.

@@ -6,9 +6,10 @@ use quern_calc::setting::mould::{MOST_MM, Mould, Shape, Wall};
 use quern_calc::setting::notes::MOULDS_MAX;
 
 use super::measure::{number_in, volume};
-use super::{Foot, error, foot, note, text_row, title};
+use super::{Foot, foot, note, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::Action;
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::setting::{MouldDraft, SettingAction};
 use crate::look::icons::Icon;
 use crate::widgets::{choice, icon_button};
@@ -70,6 +71,7 @@ pub fn show(
         }
     });
     let labels = SHAPES.get(draft.shape).map_or(&[][..], |s| s.1);
+    let mut at_fault = false;
     ui.horizontal_wrapped(|ui| {
         for (text, label) in draft.sizes.iter_mut().zip(labels) {
             let name = ui.label(*label);
@@ -77,9 +79,16 @@ pub fn show(
                 .add(TextEdit::singleline(text).desired_width(52.0))
                 .labelled_by(name.id)
                 .accessible_name(*label);
-            enter |= field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+            at_fault |= wrong::marks(ui, label, &field);
+            if field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter)) {
+                wrong::asked(ui);
+                enter = true;
+            }
         }
     });
+    if at_fault {
+        wrong::tell(ui);
+    }
     enter |= text_row(ui, "Measured", &mut draft.measured, 230.0, "118 mL, or 118 g of water");
     note(
         ui,
@@ -100,7 +109,7 @@ pub fn show(
             .response
             .accessible_name(format!("Made of: {}", draft.wall.name()));
     });
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     let does = if draft.at.is_some() { "Change" } else { "Add" };
     let pressed = foot(ui, does);
     if pressed == Foot::Cancel {
@@ -158,41 +167,46 @@ fn finish(
     own: &[Mould],
     syntax: Syntax,
     style: NumberStyle,
-) -> Result<Mould, String> {
+) -> Result<Mould, FieldError> {
     let name = draft.name.trim();
     if name.is_empty() {
-        return Err("Give the mould a name".to_owned());
+        return Err(FieldError::new("Name", "Give the mould a name"));
     }
     let taken = own.iter().enumerate().any(|(i, m)| m.name == name && Some(i) != draft.at);
     if taken {
-        return Err(format!("{name} is there already; give this one another name"));
+        let text = format!("{name} is there already; give this one another name");
+        return Err(FieldError::new("Name", text));
     }
     if draft.at.is_none() && own.len() >= MOULDS_MAX {
-        return Err(format!("A workshop keeps at most {MOULDS_MAX} moulds"));
+        return Err(format!("A workshop keeps at most {MOULDS_MAX} moulds").into());
     }
     let (shape, labels) = SHAPES.get(draft.shape).copied().ok_or("Choose an outline")?;
     let mut sizes = Vec::new();
     for (text, label) in draft.sizes.iter().zip(labels) {
         let what = label.trim_end_matches(", mm");
-        sizes.push(number_in(text, what, &[Unit::Millimetre], syntax)?.0);
+        sizes.push(number_in(text, what, &[Unit::Millimetre], syntax).at(label)?.0);
     }
     let shape = Shape::of(shape, &sizes).ok_or("Enter every size")?;
     if !shape.is_sound() {
-        return Err(format!("Every size is above 0 and at most {MOST_MM} mm"));
+        // The first that cannot be.
+        let off = sizes.iter().zip(labels).find(|(mm, _)| !(**mm > 0.0 && **mm <= MOST_MM));
+        let text = format!("Every size is above 0 and at most {MOST_MM} mm");
+        return Err(FieldError::new(off.map_or("", |(_, label)| *label), text));
     }
     let measured_ml = match draft.measured.trim() {
         "" => None,
-        text => Some(volume(text, "Measured volume", syntax)?),
+        text => Some(volume(text, "Measured volume", syntax).at("Measured")?),
     };
     let mould = Mould { name: name.to_owned(), shape, measured_ml, wall: draft.wall };
     if !mould.is_sound() {
-        return Err("The measured volume has to be above 0".to_owned());
+        return Err(FieldError::new("Measured", "The measured volume has to be above 0"));
     }
     if !mould.volume_fits() {
-        return Err(format!(
+        let text = format!(
             "By its sizes a cavity holds {} mL: check the sizes and what was measured",
             format_f64(mould.shape.volume_ml(), 0, style)
-        ));
+        );
+        return Err(FieldError::new("Measured", text));
     }
     Ok(mould)
 }

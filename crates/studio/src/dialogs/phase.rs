@@ -5,15 +5,19 @@ use quern_calc::formula::{PhaseKind, PhaseTemperature, Step};
 use quern_calc::number::{Unit, parse};
 use quern_calc::quantity::decimal_to_f64;
 
-use super::{Foot, error, foot, label_cell, text_row, title};
+use super::{Foot, foot, label_cell, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::PhaseDraft;
 use crate::look::icons::Icon;
 use crate::widgets::{choice_of, icon_button};
 
 /// Kinds of temperature, in the order of the draft's `mode`.
 const MODES: [&str; 3] = ["not stated", "heat to", "add below"];
+
+/// Name of the field of the phase's temperature.
+const TEMPERATURE: &str = "Phase temperature, degrees Celsius";
 
 /// Degrees that a kitchen can reach.
 const DEGREES: std::ops::RangeInclusive<f64> = -30.0..=250.0;
@@ -41,6 +45,7 @@ pub fn show(
             .accessible_name("Kind of phase");
         ui.label("for rules about heat and grains");
     });
+    let mut at_fault = false;
     ui.horizontal(|ui| {
         label_cell(ui, "Temperature");
         ComboBox::from_id_salt("phase-temperature")
@@ -53,11 +58,16 @@ pub fn show(
             .response
             .accessible_name("Kind of temperature");
         if draft.mode > 0 {
-            ui.add(TextEdit::singleline(&mut draft.temperature).desired_width(60.0))
-                .accessible_name("Phase temperature, degrees Celsius");
+            let field = ui
+                .add(TextEdit::singleline(&mut draft.temperature).desired_width(60.0))
+                .accessible_name(TEMPERATURE);
+            at_fault = wrong::marks(ui, TEMPERATURE, &field);
             ui.label("°C");
         }
     });
+    if at_fault {
+        wrong::tell(ui);
+    }
     ui.add_space(8.0);
     ui.label(RichText::new("Steps").strong());
     let mut remove = None;
@@ -66,17 +76,22 @@ pub fn show(
     ScrollArea::vertical().max_height(220.0).id_salt("steps").show(ui, |ui| {
         for (i, (text, at, minutes)) in draft.steps.iter_mut().enumerate() {
             let n = i + 1;
+            let mut at_fault = false;
             ui.horizontal(|ui| {
                 ui.label(format!("{n}."));
                 let room = (ui.available_width() - 250.0).max(120.0);
                 ui.add(TextEdit::singleline(text).desired_width(room).hint_text("What to do"))
                     .accessible_name(format!("Step {n}, what to do"));
-                ui.add(TextEdit::singleline(at).desired_width(40.0))
-                    .accessible_name(format!("Step {n}, degrees Celsius"));
-                ui.label("°C");
-                ui.add(TextEdit::singleline(minutes).desired_width(36.0))
-                    .accessible_name(format!("Step {n}, minutes"));
-                ui.label("min");
+                for (text, width, what, unit) in
+                    [(at, 40.0, "degrees Celsius", "°C"), (minutes, 36.0, "minutes", "min")]
+                {
+                    let name = format!("Step {n}, {what}");
+                    let field = ui
+                        .add(TextEdit::singleline(text).desired_width(width))
+                        .accessible_name(&name);
+                    at_fault |= wrong::marks(ui, &name, &field);
+                    ui.label(unit);
+                }
                 let name = format!("Move step {n} up");
                 if icon_button(ui, Icon::Up, &name, &name, i > 0).clicked() {
                     swap = i.checked_sub(1).map(|j| (j, i));
@@ -86,6 +101,9 @@ pub fn show(
                     remove = Some(i);
                 }
             });
+            if at_fault {
+                wrong::tell(ui);
+            }
         }
     });
     if let Some(i) = remove {
@@ -97,7 +115,7 @@ pub fn show(
     if ui.button("+ Add a step").clicked() {
         draft.steps.push(Default::default());
     }
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     match foot(ui, if draft.new { "Add" } else { "Apply" }) {
         Foot::None => false,
         Foot::Cancel => true,
@@ -132,30 +150,40 @@ fn degrees(scene: &Scene<'_>, text: &str, what: &str) -> Result<Option<f64>, Str
 }
 
 /// Reads the draft into its phase.
-fn finish(scene: &Scene<'_>, draft: &mut PhaseDraft) -> Result<(), String> {
+fn finish(scene: &Scene<'_>, draft: &mut PhaseDraft) -> Result<(), FieldError> {
     if draft.phase.name.trim().is_empty() {
-        return Err("A phase needs a name".to_owned());
+        return Err(FieldError::new("Name", "A phase needs a name"));
     }
-    let c =
-        if draft.mode == 0 { None } else { degrees(scene, &draft.temperature, "The temperature")? };
+    let c = if draft.mode == 0 {
+        None
+    } else {
+        degrees(scene, &draft.temperature, "The temperature").at(TEMPERATURE)?
+    };
     draft.phase.temperature = match (draft.mode, c) {
         (0, _) => PhaseTemperature::Unstated,
-        (_, None) => return Err("Enter the temperature, or choose not stated".to_owned()),
+        (_, None) => {
+            let text = "Enter the temperature, or choose not stated";
+            return Err(FieldError::new(TEMPERATURE, text));
+        }
         (1, Some(c)) => PhaseTemperature::HeatTo(c),
         (_, Some(c)) => PhaseTemperature::Below(c),
     };
     let mut steps = Vec::new();
     for (i, (text, at, minutes)) in draft.steps.iter().enumerate() {
         let n = i + 1;
-        let temperature_c = degrees(scene, at, &format!("The temperature of step {n}"))?;
+        let temperature_c = degrees(scene, at, &format!("The temperature of step {n}"))
+            .at(&format!("Step {n}, degrees Celsius"))?;
         let minutes = if minutes.trim().is_empty() {
             None
         } else {
-            let typed =
-                parse(minutes, scene.syntax()).map_err(|e| format!("Minutes of step {n}: {e}"))?;
+            let field = format!("Step {n}, minutes");
+            let typed = parse(minutes, scene.syntax())
+                .map_err(|e| format!("Minutes of step {n}: {e}"))
+                .at(&field)?;
             let m = decimal_to_f64(typed.value);
             if typed.unit.is_some() || !(0.0..=10_000.0).contains(&m) {
-                return Err(format!("Minutes of step {n} are a number from 0 to 10 000"));
+                let text = format!("Minutes of step {n} are a number from 0 to 10 000");
+                return Err(FieldError::new(field, text));
             }
             Some(m)
         };

@@ -3,10 +3,12 @@
 use egui::{RichText, ScrollArea, TextEdit, Ui};
 use quern_calc::formula::NormalisePreview;
 use quern_calc::number::{Unit, format_fixed, format_plain, parse};
+use quern_project::settings::Paper;
 
 use super::{Foot, error, foot, note, text_row, title};
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
+use crate::app::preferences::Prefer;
 use crate::look::Tokens;
 use crate::widgets::primary_button;
 
@@ -121,16 +123,15 @@ pub fn sheet(
     let e = &scene.here.evaluation;
     match &e.batch {
         Ok(batch) => {
-            let style = scene.style();
             let pieces = match (batch.pieces, batch.piece) {
-                (Some(n), Some(g)) => format!(", {n} pieces of {} g", format_plain(g.0, style)),
+                (Some(n), Some(g)) => format!(", {n} pieces of {}", scene.mass_full(g)),
                 _ => String::new(),
             };
             ui.label(format!(
-                "{}, batch {}, {} g gross{pieces}",
+                "{}, batch {}, {} gross{pieces}",
                 scene.here.name,
                 e.batch_code,
-                format_fixed(batch.gross.0, 2, style)
+                scene.mass_text(batch.gross, scene.finest())
             ));
         }
         Err(_) => {
@@ -145,12 +146,12 @@ pub fn sheet(
     ui.add_space(8.0);
     ui.horizontal(|ui| {
         ui.label("Paper");
-        let letter = scene.settings.paper == quern_project::settings::Paper::Letter;
+        let letter = scene.settings.paper == Paper::Letter;
         if ui.radio(!letter, "A4").clicked() {
-            actions.push(Action::Paper(false));
+            actions.push(Action::Prefer(Prefer::Paper(Paper::A4)));
         }
         if ui.radio(letter, "US Letter").clicked() {
-            actions.push(Action::Paper(true));
+            actions.push(Action::Prefer(Prefer::Paper(Paper::Letter)));
         }
     });
     ui.add_space(8.0);

@@ -5,12 +5,13 @@ use std::sync::Arc;
 use egui::{TextEdit, Ui};
 use quern_calc::formula::{Allergen, Certificate, Figure, Material, Part};
 use quern_calc::number::{Unit, parse};
-use quern_calc::quantity::{Date, Percent, decimal_to_f64};
+use quern_calc::quantity::{Percent, decimal_to_f64};
 use rust_decimal::Decimal;
 
-use super::{Foot, error, foot, note, text_row, title};
+use super::{Foot, foot, note, text_row, title, wrong};
 use crate::app::Scene;
 use crate::app::action::Action;
+use crate::app::field_error::{At as _, FieldError};
 use crate::app::safety::{SafetyAction, SupplierDraft};
 use crate::look::icons::Icon;
 use crate::look::size;
@@ -35,7 +36,7 @@ pub fn show(
         "From the certificate of the fragrance standard and the allergen declaration of this lot; both are counted instead of typical figures",
     );
     text_row(ui, "Standard", &mut draft.standard, 260.0, "as printed on the certificate");
-    text_row(ui, "Date", &mut draft.date, 110.0, "2026-11-25");
+    text_row(ui, "Date", &mut draft.date, 110.0, scene.settings.date_order.example());
     ui.add_space(6.0);
     ui.label("Use limits: category of the standard and % of the product at most");
     pairs(ui, &mut draft.limits, ("Category", "such as 9"), "Limit", "Add a limit");
@@ -48,7 +49,7 @@ pub fn show(
     pairs(ui, &mut draft.parts, ("Component", "INCI name"), "Part", "Add a component");
     text_row(ui, "Natural origin", &mut draft.natural, 70.0, "0 to 1");
     note(ui, "Index by ISO 16128 as the supplier declares it; blank is unknown");
-    error(ui, draft.error.as_ref());
+    wrong::tell(ui);
     match foot(ui, "Apply") {
         Foot::None => false,
         Foot::Cancel => true,
@@ -76,26 +77,31 @@ fn pairs(
     let mut remove = None;
     for (i, (name, value)) in rows.iter_mut().enumerate() {
         let n = i.saturating_add(1);
+        let mut at_fault = false;
         ui.horizontal(|ui| {
-            ui.add(
-                TextEdit::singleline(name)
-                    .desired_width(240.0)
-                    .hint_text(hint.to_owned())
-                    .min_size(egui::vec2(0.0, size::CONTROL)),
-            )
-            .accessible_name(format!("{what} {n}"));
-            ui.add(
-                TextEdit::singleline(value)
-                    .desired_width(70.0)
-                    .min_size(egui::vec2(0.0, size::CONTROL)),
-            )
-            .accessible_name(format!("{figure} {n}, percent"));
+            for (text, width, hint, name) in [
+                (name, 240.0, hint, format!("{what} {n}")),
+                (value, 70.0, "", format!("{figure} {n}, percent")),
+            ] {
+                let field = ui
+                    .add(
+                        TextEdit::singleline(text)
+                            .desired_width(width)
+                            .hint_text(hint.to_owned())
+                            .min_size(egui::vec2(0.0, size::CONTROL)),
+                    )
+                    .accessible_name(&name);
+                at_fault |= wrong::marks(ui, &name, &field);
+            }
             ui.label("%");
             let label = format!("Remove {} {n}", what.to_lowercase());
             if icon_button(ui, Icon::Remove, &label, &label, true).clicked() {
                 remove = Some(i);
             }
         });
+        if at_fault {
+            wrong::tell(ui);
+        }
     }
     if let Some(i) = remove {
         rows.remove(i);
@@ -114,42 +120,48 @@ fn percent(scene: &Scene<'_>, what: &str, text: &str) -> Result<Percent, String>
     Ok(Percent(typed.value))
 }
 
-/// The entries, blank rows left out.
-fn filled(rows: &[(String, String)]) -> impl Iterator<Item = (&str, &str)> {
+/// The entries with their number, blank rows left out.
+fn filled(rows: &[(String, String)]) -> impl Iterator<Item = (usize, &str, &str)> {
     rows.iter()
-        .map(|(name, value)| (name.trim(), value.trim()))
-        .filter(|(name, value)| !name.is_empty() || !value.is_empty())
+        .enumerate()
+        .map(|(i, (name, value))| (i.saturating_add(1), name.trim(), value.trim()))
+        .filter(|(_, name, value)| !name.is_empty() || !value.is_empty())
 }
 
-fn finish(scene: &Scene<'_>, draft: &SupplierDraft) -> Result<SafetyAction, String> {
+fn finish(scene: &Scene<'_>, draft: &SupplierDraft) -> Result<SafetyAction, FieldError> {
     let date = match draft.date.trim() {
         "" => None,
-        text => Some(
-            Date::parse(text).ok_or("A date is written as year-month-day, such as 2026-11-25")?,
-        ),
+        text => {
+            let date = scene.settings.date_order.read(text).map_err(|e| e.to_string());
+            Some(date.at("Date")?)
+        }
     };
     let mut limits: Vec<(String, Percent)> = Vec::new();
-    for (name, value) in filled(&draft.limits) {
+    for (n, name, value) in filled(&draft.limits) {
+        let place = format!("Category {n}");
         if name.is_empty() {
-            return Err(format!("The limit {value} has no category"));
+            return Err(FieldError::new(place, format!("The limit {value} has no category")));
         }
         if limits.iter().any(|(n, _)| n.eq_ignore_ascii_case(name)) {
-            return Err(format!("Category {name} stands twice"));
+            return Err(FieldError::new(place, format!("Category {name} stands twice")));
         }
-        limits.push((name.to_owned(), percent(scene, &format!("Category {name}"), value)?));
+        let share = percent(scene, &format!("Category {name}"), value)
+            .at(&format!("Limit {n}, percent"))?;
+        limits.push((name.to_owned(), share));
     }
     let old = scene.project.materials.get(&draft.material);
     let mut allergens: Vec<Allergen> = Vec::new();
-    for (name, value) in filled(&draft.allergens) {
+    for (n, name, value) in filled(&draft.allergens) {
+        let place = format!("Allergen {n}");
         if name.is_empty() {
-            return Err(format!("The share {value} has no allergen"));
+            return Err(FieldError::new(place, format!("The share {value} has no allergen")));
         }
         if allergens.iter().any(|a| a.name.eq_ignore_ascii_case(name)) {
-            return Err(format!("{name} stands twice"));
+            return Err(FieldError::new(place, format!("{name} stands twice")));
         }
         let high = match value {
             "" => None,
-            text => Some(percent(scene, name, text)?),
+            text => Some(percent(scene, name, text).at(&format!("Share {n}, percent"))?),
         };
         // What was not changed keeps its source.
         let kept = old.and_then(|m| {
@@ -182,19 +194,20 @@ fn parts(
     scene: &Scene<'_>,
     draft: &SupplierDraft,
     old: Option<&Arc<Material>>,
-) -> Result<Vec<Part>, String> {
+) -> Result<Vec<Part>, FieldError> {
     let mut out: Vec<Part> = Vec::new();
     let mut sum = Decimal::ZERO;
-    for (inci, value) in filled(&draft.parts) {
+    for (n, inci, value) in filled(&draft.parts) {
+        let place = format!("Component {n}");
         if inci.is_empty() {
-            return Err(format!("The part {value} has no INCI name"));
+            return Err(FieldError::new(place, format!("The part {value} has no INCI name")));
         }
         if out.iter().any(|p| p.inci.eq_ignore_ascii_case(inci)) {
-            return Err(format!("{inci} stands twice"));
+            return Err(FieldError::new(place, format!("{inci} stands twice")));
         }
         let share = match value {
             "" => None,
-            text => Some(percent(scene, inci, text)?),
+            text => Some(percent(scene, inci, text).at(&format!("Part {n}, percent"))?),
         };
         sum = sum.saturating_add(share.map_or(Decimal::ZERO, |s| s.0));
         let kept = old.and_then(|m| {
@@ -208,7 +221,7 @@ fn parts(
         );
     }
     if sum > Decimal::ONE_HUNDRED {
-        return Err(format!("The components come to {sum} %, more than the whole"));
+        return Err(format!("The components come to {sum} %, more than the whole").into());
     }
     Ok(out)
 }
@@ -218,14 +231,17 @@ fn natural(
     scene: &Scene<'_>,
     draft: &SupplierDraft,
     old: Option<&Arc<Material>>,
-) -> Result<Option<Figure<f64>>, String> {
+) -> Result<Option<Figure<f64>>, FieldError> {
     let text = draft.natural.trim();
     if text.is_empty() {
         return Ok(None);
     }
-    let typed = parse(text, scene.syntax()).map_err(|e| format!("Natural origin: {e}"))?;
+    let typed = parse(text, scene.syntax())
+        .map_err(|e| format!("Natural origin: {e}"))
+        .at("Natural origin")?;
     if typed.unit.is_some() || !(Decimal::ZERO..=Decimal::ONE).contains(&typed.value) {
-        return Err("A natural origin index is a number from 0 to 1".to_owned());
+        let text = "A natural origin index is a number from 0 to 1";
+        return Err(FieldError::new("Natural origin", text));
     }
     let value = decimal_to_f64(typed.value);
     let kept =

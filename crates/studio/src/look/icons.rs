@@ -22,6 +22,7 @@ pub enum Icon {
     Remove,
     Swap,
     Grip,
+    Bell,
 }
 
 /// Draws an icon into a square.
@@ -97,6 +98,12 @@ pub fn draw(painter: &Painter, icon: Icon, rect: Rect, color: Color32) {
         Icon::Swap => {
             line(&[(4.0, 7.0), (16.0, 7.0), (13.0, 4.0)]);
             line(&[(16.0, 13.0), (4.0, 13.0), (7.0, 16.0)]);
+        }
+        Icon::Bell => {
+            line(&[(4.0, 14.5), (5.6, 12.4), (6.0, 8.0), (7.4, 5.2), (10.0, 4.2)]);
+            line(&[(10.0, 4.2), (12.6, 5.2), (14.0, 8.0), (14.4, 12.4), (16.0, 14.5)]);
+            line(&[(4.0, 14.5), (16.0, 14.5)]);
+            line(&[(8.6, 16.4), (10.0, 17.2), (11.4, 16.4)]);
         }
         Icon::Grip => {
             for y in [6.0, 10.0, 14.0] {

@@ -3,8 +3,8 @@
 
 use egui::{Align2, Id, RichText, ScrollArea, Slider, Ui, pos2, vec2};
 use quern_calc::batch::{BatchPlan, BatchSize, SLIDER_MARKS_G, Scale, slider_mass, slider_place};
-use quern_calc::number::{Typed, Unit, format_fixed, format_plain};
-use quern_calc::quantity::{Grams, Percent};
+use quern_calc::number::{MassUnit, Unit, format_f64, format_full, format_plain};
+use quern_calc::quantity::{Grams, Percent, decimal_to_f64};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive as _;
 
@@ -68,7 +68,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
             gross(ui, scene, plan, room, actions);
             pieces(ui, scene, plan, room, actions);
             loss(ui, scene, plan, room, actions);
-            scale(ui, plan, room, actions);
+            scale(ui, scene, plan, room, actions);
             if room.totals {
                 totals(ui, scene);
             }
@@ -132,9 +132,7 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
             .accessible_name("Batch size slider");
         let shown = scene.here.evaluation.batch.as_ref().ok();
         let response = match shown {
-            Some(b) => {
-                response.on_hover_text(format!("{} g", format_fixed(b.gross.0, 2, scene.style())))
-            }
+            Some(b) => response.on_hover_text(scene.mass_text(b.gross, scene.finest())),
             None => response,
         };
         if response.changed() {
@@ -161,7 +159,7 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
                 ui.painter().text(
                     pos2(x, rect.top() + 3.0),
                     Align2::CENTER_TOP,
-                    mark(grams),
+                    mark(grams, scene),
                     fonts::small(),
                     t.muted,
                 );
@@ -170,9 +168,21 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
     });
 }
 
-/// A mark in words: "50 g", "3 kg".
-fn mark(grams: f64) -> String {
-    if grams < 1000.0 { format!("{grams} g") } else { format!("{} kg", grams / 1000.0) }
+/// A mark in words: "50 g", "3 kg", or in the unit shown with two figures that count.
+fn mark(grams: f64, scene: &Scene<'_>) -> String {
+    match scene.mass_unit() {
+        MassUnit::Ounce | MassUnit::Pound => {
+            let unit = scene.mass_unit();
+            let value = grams / decimal_to_f64(unit.grams_per_unit());
+            let places = if value < 1.0 { 2 } else { u32::from(value < 10.0) };
+            format!("{} {}", format_f64(value, places, scene.style()), unit.symbol())
+        }
+        MassUnit::Kilogram => {
+            format!("{} kg", format_full(grams / 1000.0, scene.style()))
+        }
+        _ if grams < 1000.0 => format!("{grams} g"),
+        _ => format!("{} kg", grams / 1000.0),
+    }
 }
 
 /// Keeps the piece weight when the size is stated another way.
@@ -208,31 +218,26 @@ fn field(
     field.show(ui, rect).entered
 }
 
-/// Grams of an entry; a bare number is grams.
-fn grams(typed: Typed) -> Option<Grams> {
-    match typed.unit {
-        None => Some(Grams(typed.value)),
-        Some(Unit::Mass(unit)) => Some(Grams(typed.value.saturating_mul(unit.grams_per_unit()))),
-        Some(_) => None,
-    }
-}
-
 fn wrong(actions: &mut Vec<Action>, text: &str) {
     actions.push(Action::Say(Tone::Error, text.to_owned()));
 }
 
+/// Grams to which the batch size is shown: two decimals at least, as the slider sets it.
+fn gross_step(scene: &Scene<'_>) -> Decimal {
+    scene.finest().min(Decimal::new(1, 2))
+}
+
 fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
     column(ui, "Gross", room, |ui| {
-        let style = scene.style();
         let batch = scene.here.evaluation.batch.as_ref().ok();
-        let shown =
-            batch.map_or("–".to_owned(), |b| format!("{} g", format_fixed(b.gross.0, 2, style)));
+        let shown = batch.map_or("–".to_owned(), |b| scene.mass_text(b.gross, gross_step(scene)));
         let full = match plan.size {
-            BatchSize::Gross(g) => format!("{} g", format_plain(g.0, style)),
+            BatchSize::Gross(g) => scene.mass_full(g),
             _ => shown.clone(),
         };
-        match field(ui, scene, "gross", "Batch size, gross, grams", &shown, &full, room.pick(110.0, 92.0)) {
-            Some(Entered::Typed(typed)) => match grams(typed) {
+        let name = format!("Batch size, gross, {}", scene.mass_unit().name());
+        match field(ui, scene, "gross", &name, &shown, &full, room.pick(110.0, 92.0)) {
+            Some(Entered::Typed(typed)) => match scene.grams_of(typed) {
                 Some(g) => actions.push(with(plan, None, |p| {
                     keep_piece(p);
                     p.size = BatchSize::Gross(g);
@@ -247,7 +252,6 @@ fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: 
 fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     column(ui, "Pieces × weight", room, |ui| {
-        let style = scene.style();
         let batch = scene.here.evaluation.batch.as_ref().ok();
         let count = match plan.size {
             BatchSize::Pieces { count, .. } => Some(count),
@@ -258,13 +262,22 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
             _ => plan.piece,
         };
         let count_text = count.map_or(String::new(), |c| c.to_string());
-        let each_text = each.map_or(String::new(), |g| format!("{} g", format_plain(g.0, style)));
+        let each_text = each.map_or(String::new(), |g| scene.mass_full(g));
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
-            let typed = field(ui, scene, "pieces", "Pieces", &count_text, &count_text, room.pick(48.0, 44.0));
+            let typed = field(
+                ui,
+                scene,
+                "pieces",
+                "Pieces",
+                &count_text,
+                &count_text,
+                room.pick(48.0, 44.0),
+            );
             ui.label(RichText::new("×").color(t.muted));
+            let name = format!("Weight of a piece, {}", scene.mass_unit().name());
             let weight =
-                field(ui, scene, "piece", "Weight of a piece, grams", &each_text, &each_text, room.pick(66.0, 58.0));
+                field(ui, scene, "piece", &name, &each_text, &each_text, room.pick(66.0, 58.0));
             match typed {
                 Some(Entered::Typed(typed)) => {
                     match whole(typed.value).filter(|_| typed.unit.is_none()) {
@@ -288,18 +301,20 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
                 None => {}
             }
             match weight {
-                Some(Entered::Typed(typed)) => match grams(typed).filter(|g| g.0 > Decimal::ZERO) {
-                    Some(each) => actions.push(with(plan, None, |p| {
-                        p.piece = Some(each);
-                        if let BatchSize::Pieces { count, .. } = p.size {
-                            p.size = BatchSize::Pieces { count, each };
-                        }
-                    })),
-                    None => wrong(
-                        actions,
-                        "The weight of a piece is a mass above 0: type grams, oz or lb",
-                    ),
-                },
+                Some(Entered::Typed(typed)) => {
+                    match scene.grams_of(typed).filter(|g| g.0 > Decimal::ZERO) {
+                        Some(each) => actions.push(with(plan, None, |p| {
+                            p.piece = Some(each);
+                            if let BatchSize::Pieces { count, .. } = p.size {
+                                p.size = BatchSize::Pieces { count, each };
+                            }
+                        })),
+                        None => wrong(
+                            actions,
+                            "The weight of a piece is a mass above 0: type grams, oz or lb",
+                        ),
+                    }
+                }
                 Some(Entered::Cleared) => actions.push(with(plan, None, |p| {
                     p.piece = None;
                     if let Some(b) = batch {
@@ -338,9 +353,14 @@ fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &
     });
 }
 
-fn scale(ui: &mut Ui, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
+fn scale(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
     column(ui, "Scale", room, |ui| {
         let words = |s: &Scale| {
+            if scene.mass_unit() != MassUnit::Gram {
+                // A scale is bought and set up in grams; both are told where another unit is shown.
+                let to = scene.mass_text(s.capacity, s.readability.0);
+                return format!("{} g, to {to}", format_plain(s.readability.0, scene.style()));
+            }
             let capacity = s.capacity.0;
             let thousand = Decimal::ONE_THOUSAND;
             if capacity >= thousand {
@@ -393,17 +413,21 @@ fn scale(ui: &mut Ui, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
 /// Exact, rounded and their difference; never hidden in a line.
 fn totals(ui: &mut Ui, scene: &Scene<'_>) {
     let t = Tokens::of(ui);
-    let style = scene.style();
     let weigh = &scene.here.evaluation.weigh;
     let difference = weigh.difference();
+    let step = gross_step(scene);
+    let unit = match scene.mass_unit() {
+        MassUnit::Gram => String::new(),
+        other => format!(" {}", other.symbol()),
+    };
     let sign = if difference.0 > Decimal::ZERO { "+" } else { "" };
     ui.vertical(|ui| {
         ui.add_space(22.0);
         ui.spacing_mut().item_spacing.y = 2.0;
         for text in [
-            format!("exact {}", format_fixed(weigh.exact.0, 2, style)),
-            format!("rounded lines {}", format_fixed(weigh.rounded.0, 2, style)),
-            format!("difference {sign}{}", format_fixed(difference.0, 2, style)),
+            format!("exact {}{unit}", scene.mass_number(weigh.exact, step)),
+            format!("rounded lines {}{unit}", scene.mass_number(weigh.rounded, step)),
+            format!("difference {sign}{}{unit}", scene.mass_number(difference, step)),
         ] {
             ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
         }

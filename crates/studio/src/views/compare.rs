@@ -357,9 +357,13 @@ fn numbers(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
             continue;
         }
         let difference = b.value.difference(&a.value, style).unwrap_or_default();
+        let text = |value: &Value| {
+            let sum = a.key.starts_with("cost") && !matches!(value, Value::Absent(_));
+            if sum { scene.money(&value.text(style)) } else { value.text(style) }
+        };
         let cells = vec![
-            Cell::plain(t, a.value.text(style)),
-            Cell::plain(t, b.value.text(style)),
+            Cell::plain(t, text(&a.value)),
+            Cell::plain(t, text(&b.value)),
             Cell::muted(t, difference),
         ];
         all.push((Cell::plain(t, a.title()), cells));

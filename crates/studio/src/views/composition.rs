@@ -105,11 +105,9 @@ fn chart(
     lit: Option<usize>,
 ) -> (Option<usize>, Response) {
     let pieces = pieces(ui, scene, wedges, scene.ui.chart);
-    let (rect, response) =
-        ui.allocate_exact_size(vec2(ui.available_width(), TALL), Sense::click());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), TALL), Sense::click());
     let total = format_fixed(scene.here.evaluation.total.0, 2, scene.style());
-    let under =
-        donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, lit, &total, "% total");
+    let under = donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, lit, &total, "% total");
     response.widget_info(|| {
         let name = format!("Composition {}", scene.ui.chart.name());
         let text = match lit.and_then(|i| wedges.get(i).map(|w| (i, w))) {
@@ -194,8 +192,7 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, wedges: &[Wedge], lit: Option<usize>) 
     let t = Tokens::of(ui);
     let style = scene.style();
     let mut under = None;
-    let figures: Vec<String> =
-        wedges.iter().map(|w| format_fixed(w.percent.0, 2, style)).collect();
+    let figures: Vec<String> = wedges.iter().map(|w| format_fixed(w.percent.0, 2, style)).collect();
     ui.spacing_mut().item_spacing.y = 0.0;
     for (i, (wedge, figure)) in wedges.iter().zip(&figures).enumerate() {
         let (rect, response) =
@@ -245,8 +242,7 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, wedges: &[Wedge], lit: Option<usize>) 
 fn table(ui: &mut Ui, scene: &Scene<'_>, slices: &[Slice]) {
     ui.add_space(4.0);
     let style = scene.style();
-    let figures: Vec<String> =
-        slices.iter().map(|s| format_fixed(s.percent.0, 2, style)).collect();
+    let figures: Vec<String> = slices.iter().map(|s| format_fixed(s.percent.0, 2, style)).collect();
     let t = Tokens::of(ui);
     let cells = figures.iter().map(|figure| table::Cell {
         text: format!("{figure} %"),

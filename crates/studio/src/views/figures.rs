@@ -43,8 +43,10 @@ fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {
             let right = Layout::right_to_left(Align::Center);
             cell(ui, 98.0, left, RichText::new(g.name));
             let color = if g.off { t.stop } else { t.ink };
-            let value = RichText::new(&g.value).font(fonts::strong(size::TEXT)).color(color);
-            cell(ui, 66.0, right, value);
+            let dear = g.key == "cost" && g.value != "–";
+            let value = if dear { scene.money(&g.value) } else { g.value.clone() };
+            let value = RichText::new(value).font(fonts::strong(size::TEXT)).color(color);
+            cell(ui, 76.0, right, value);
             let track_width = if g.track.is_some() { 34.0 } else { 0.0 };
             let room = (ui.available_width() - track_width - 8.0).max(20.0);
             let word = RichText::new(&g.word).font(fonts::small()).color(t.muted);

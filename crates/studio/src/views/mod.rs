@@ -11,20 +11,30 @@ pub mod findings;
 pub mod formula;
 pub mod grit;
 pub mod label;
+pub mod notice;
 mod rail;
 mod read_only;
 pub mod setting;
 mod top_bar;
 
-use egui::{Color32, Frame, Margin, Rect, ScrollArea, Stroke, Ui, UiBuilder};
+use egui::{Color32, Rect, ScrollArea, Ui, UiBuilder};
 
 use crate::app::Scene;
 use crate::app::action::Action;
-use crate::app::notices::{Notices, Tone};
 use crate::app::state::View;
-use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, size};
 use areas::Areas;
+
+/// Height of the bar at the bottom; 0 for views without one.
+#[must_use]
+pub fn foot_of(screen: Rect, view: View) -> f32 {
+    // A blend is designed in % and does not depend on the batch; nor do checks and label.
+    match view {
+        View::Grit | View::Findings | View::Label => 0.0,
+        _ if screen.height() < size::LOW_BELOW => size::BATCH_LOW,
+        _ => size::BATCH,
+    }
+}
 
 /// The whole window, drawn in the order in which it is read and Tab goes: top bar, rail, middle,
 /// side panel, batch bar.
@@ -36,8 +46,7 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let low = screen.height() < size::LOW_BELOW;
     // The right panel belongs to the view; in narrow windows it is a drawer in its place.
     let side = view != View::Compare && if narrow { scene.ui.drawer } else { scene.ui.figures };
-    // A blend is designed in % and does not depend on the batch; nor do checks and label.
-    let batch = !matches!(view, View::Grit | View::Findings | View::Label);
+    let batch = foot_of(screen, view) > 0.0;
     let read_only = scene.read_only().filter(|_| view != View::Compare);
     let areas = Areas::new(screen, read_only.is_some(), side, batch);
 
@@ -91,41 +100,4 @@ fn area(ui: &mut Ui, id: &str, rect: Rect, fill: Color32, add: impl FnOnce(&mut 
     child.shrink_clip_rect(rect);
     child.painter().rect_filled(rect, 0.0, fill);
     add(&mut child);
-}
-
-/// The newest notice, over the lower right of the window.
-pub fn notice(ctx: &egui::Context, notices: &mut Notices, actions: &mut Vec<Action>) {
-    let now = ctx.input(|i| i.time);
-    let Some((notice, left)) = notices.current(now) else { return };
-    let t = Tokens::in_context(ctx);
-    if let Some(left) = left {
-        ctx.request_repaint_after(left);
-    }
-    let (sign, color) = match notice.tone {
-        Tone::Done => (Sign::Fine, t.fine),
-        Tone::Info => (Sign::Note, t.note),
-        Tone::Error => (Sign::Stop, t.stop),
-    };
-    egui::Area::new(egui::Id::unique("notice"))
-        .order(egui::Order::Tooltip)
-        .anchor(egui::Align2::RIGHT_BOTTOM, egui::vec2(-16.0, -112.0))
-        .show(ctx, |ui| {
-            Frame::new()
-                .fill(t.raised)
-                .stroke(Stroke::new(1.0, color))
-                .corner_radius(6)
-                .inner_margin(Margin::symmetric(12, 8))
-                .show(ui, |ui| {
-                    ui.set_max_width(420.0);
-                    ui.horizontal(|ui| {
-                        let (rect, _) =
-                            ui.allocate_exact_size(egui::Vec2::splat(14.0), egui::Sense::hover());
-                        icons::sign(ui.painter(), rect.center(), sign, color);
-                        ui.add(egui::Label::new(notice.text.as_str()).wrap());
-                        if ui.button("Put away").clicked() {
-                            actions.push(Action::PutNoticeAway);
-                        }
-                    });
-                });
-        });
 }

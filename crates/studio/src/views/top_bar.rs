@@ -2,9 +2,9 @@
 
 use egui::{Align, Button, Layout, Rect, RichText, Sense, Stroke, Ui, Vec2, vec2};
 
-use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::commands::{Command, Group, TABLE};
+use crate::app::{Scene, Work};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::{choice, icon_button};
@@ -135,6 +135,9 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// Undo, redo and the saved state, from the right.
 fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
+    if let Some(work) = scene.work {
+        under_way(ui, work, narrow, actions);
+    }
     let state = if scene.busy {
         "working".to_owned()
     } else if scene.document.is_changed() {
@@ -151,7 +154,7 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
         if ui.add(button).on_hover_text("If no window came up, stop waiting for it").clicked() {
             actions.push(Action::ForgetWindow);
         }
-    } else if !narrow {
+    } else if !narrow && scene.work.is_none() {
         ui.label(RichText::new(state).color(t.muted)).on_hover_text(scene.document.title());
     }
     if narrow && scene.ui.view != crate::app::state::View::Compare {
@@ -161,6 +164,7 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
             actions.push(Action::Run(Command::ToggleFigures));
         }
     }
+    bell(ui, scene, actions);
     let redo = scene.document.redo_label();
     let about = redo.map_or("Nothing to redo".to_owned(), |l| format!("Redo: {l}"));
     if icon_button(ui, Icon::Redo, "Redo", &about, redo.is_some()).clicked() {
@@ -181,6 +185,43 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
                 actions.push(Action::Run(Command::Undo));
             }
         }
+    }
+}
+
+/// What takes so long that it is told, with a way to stop it.
+fn under_way(ui: &mut Ui, work: Work, narrow: bool, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    if work.can_cancel {
+        let cancel = ui.button("Cancel").accessible_name(format!("Cancel: {}", work.name));
+        if cancel.on_hover_text("Stop it; nothing of it is kept").clicked() {
+            actions.push(Action::Cancel(work.id));
+        }
+    }
+    let text = RichText::new(work.name).color(t.muted);
+    let width = if narrow { 130.0 } else { 240.0 };
+    let label = egui::Label::new(text).truncate();
+    let response = ui.add_sized(vec2(width, size::CONTROL), label).on_hover_text(work.name);
+    let line = response.rect.expand2(vec2(0.0, 2.0));
+    ui.painter().hline(line.x_range(), line.bottom(), Stroke::new(2.0, t.accent));
+}
+
+/// The list of notices, and how many are new.
+fn bell(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
+    let t = Tokens::of(ui);
+    let name = match scene.unread {
+        0 => "Notices".to_owned(),
+        n => format!("Notices, {n} new"),
+    };
+    let response = icon_button(ui, Icon::Bell, &name, Command::Notices.row().about, true);
+    if scene.unread > 0 {
+        let at = response.rect.right_top() + vec2(-7.0, 7.0);
+        let shown = if scene.unread > 9 { "9+".to_owned() } else { scene.unread.to_string() };
+        ui.painter().circle_filled(at, 7.0, t.accent);
+        let font = fonts::strong(10.0);
+        ui.painter().text(at, egui::Align2::CENTER_CENTER, shown, font, t.on_accent);
+    }
+    if response.clicked() {
+        actions.push(Action::Run(Command::Notices));
     }
 }
 

@@ -214,8 +214,7 @@ fn side_labels(
 fn label(ui: &Ui, name: &str, share: &str, room: f32, lit: bool) -> std::sync::Arc<egui::Galley> {
     let t = Tokens::of(ui);
     let font = if lit { fonts::strong(size::SMALL) } else { fonts::small() };
-    let format =
-        |color| egui::TextFormat { font_id: font.clone(), color, ..Default::default() };
+    let format = |color| egui::TextFormat { font_id: font.clone(), color, ..Default::default() };
     let width = |text: String| ui.painter().layout_no_wrap(text, font.clone(), t.ink).size().x;
     let share_width = width(share.to_owned());
     let fits = |text: &str| width(text.to_owned()) + share_width + 6.0 <= room;

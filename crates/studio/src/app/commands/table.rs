@@ -19,7 +19,12 @@ pub(super) const fn row(
     about: &'static str,
     shortcut: Option<KeyboardShortcut>,
 ) -> Row {
-    Row { command, group, name, about, shortcut }
+    Row { command, group, name, about, shortcut, also: None }
+}
+
+/// The row with another shortcut for the same command.
+const fn also(row: Row, shortcut: Option<KeyboardShortcut>) -> Row {
+    Row { also: shortcut, ..row }
 }
 
 use Command as C;
@@ -100,7 +105,17 @@ pub static TABLE: &[Row] = &[
         keys(CTRL, Key::Q),
     ),
     row(C::Undo, G::Edit, "Undo", "Take the last change back", keys(CTRL, Key::Z)),
-    row(C::Redo, G::Edit, "Redo", "Do again what was taken back", keys(CTRL_SHIFT, Key::Z)),
+    also(
+        row(C::Redo, G::Edit, "Redo", "Do again what was taken back", keys(CTRL_SHIFT, Key::Z)),
+        keys(CTRL, Key::Y),
+    ),
+    row(
+        C::Settings,
+        G::Edit,
+        "Settings...",
+        "Look, figures and units, paper, and what a start shows",
+        keys(CTRL, Key::Comma),
+    ),
     row(
         C::History,
         G::Edit,

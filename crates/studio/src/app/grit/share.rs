@@ -7,6 +7,7 @@ use quern_calc::evaluate::{BlendSide, blend_rows};
 use quern_calc::grit::spread::spread;
 use quern_sheet::{BlendSheet, Format, blend_html, blend_pdf};
 
+use crate::app::disk::write_unless_cancelled;
 use crate::app::files::Ask;
 use crate::app::notices::Tone;
 use crate::app::state::{Dialog, Page};
@@ -53,7 +54,7 @@ impl App {
         let project = Arc::clone(self.document.project());
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
         let cut = self.ui.grit.cut_um;
-        self.worker.start(move || {
+        self.worker.start_long("Writing the comparison sheet", move |go_on| {
             let blends: Vec<BlendSide<'_>> = sides
                 .iter()
                 .map(|s| BlendSide {
@@ -78,9 +79,7 @@ impl App {
             } else {
                 Ok(blend_html(&sheet).into_bytes())
             };
-            let result = bytes.and_then(|bytes| {
-                quern_project::write_file(&path, &bytes).map_err(|e| e.to_string())
-            });
+            let result = bytes.and_then(|bytes| write_unless_cancelled(&path, &bytes, go_on));
             Done::Page { page: Page::Blends, path, result }
         });
     }

@@ -9,6 +9,7 @@ use quern_calc::label::Label;
 use quern_calc::quantity::Date;
 use quern_sheet::{Format, LabelSheet, label_html, label_pdf};
 
+use crate::app::disk::write_unless_cancelled;
 use crate::app::state::Page;
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
@@ -61,7 +62,7 @@ impl App {
             here.formula.id.clone(),
             printed(&side.label, self.date, here.formula.version.number),
         ));
-        self.worker.start(move || {
+        self.worker.start_long("Writing the label sheet", move |go_on| {
             let e = &here.evaluation;
             let sheet = LabelSheet::new(
                 &here.formula,
@@ -77,9 +78,7 @@ impl App {
             } else {
                 Ok(label_html(&sheet).into_bytes())
             };
-            let result = bytes.and_then(|bytes| {
-                quern_project::write_file(&path, &bytes).map_err(|e| e.to_string())
-            });
+            let result = bytes.and_then(|bytes| write_unless_cancelled(&path, &bytes, go_on));
             Done::Page { page: Page::Label, path, result }
         });
     }

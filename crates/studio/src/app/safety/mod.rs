@@ -123,7 +123,7 @@ pub struct SupplierDraft {
     /// Natural origin index, as typed.
     pub natural: String,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<crate::app::field_error::FieldError>,
 }
 
 /// An exposure under entry.
@@ -144,7 +144,7 @@ pub struct ExposureDraft {
     /// Line of the table; empty for what suits the product.
     pub line: String,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<crate::app::field_error::FieldError>,
 }
 
 /// What the two views ask for.

@@ -14,7 +14,7 @@ pub fn supplier_draft(material: &Material, style: NumberStyle) -> SupplierDraft 
     SupplierDraft {
         material: material.id.clone(),
         standard: certificate.standard,
-        date: certificate.date.map_or(String::new(), |d| d.to_string()),
+        date: certificate.date.map_or(String::new(), |d| style.dates.write(d)),
         limits: certificate.limits.iter().map(|(c, p)| (c.clone(), text(*p))).collect(),
         allergens: material
             .allergens

@@ -7,7 +7,7 @@ use quern_calc::evaluate::{
     setting_figures, stand_more,
 };
 use quern_calc::formula::{FormulaId, Function};
-use quern_calc::number::DecimalSign;
+use quern_calc::number::NumberStyle;
 
 use crate::app::state::View;
 use crate::app::worker::Done;
@@ -22,7 +22,7 @@ pub struct SettingKey {
     at: (u64, u64),
     formula: FormulaId,
     ask: SettingAsk,
-    sign: DecimalSign,
+    style: NumberStyle,
 }
 
 /// A formula in the view.
@@ -132,7 +132,7 @@ impl App {
                 stand: state.stand,
                 air_c: state.air_c,
             },
-            sign: self.settings.decimal_sign,
+            style: style_of(&self.settings),
         };
         let found = self.setting.kept.iter().find(|k| k.0 == key).map(|k| k.1.clone());
         let mut side = match found {
@@ -155,7 +155,9 @@ impl App {
             let ask = cool.slab.clone();
             self.setting.pending = Some(key.clone());
             let boxed = Box::new(key.clone());
-            self.worker.start_quiet(move || Done::Setting(SettingDone::Slab(boxed, ask.run())));
+            self.worker.start_quiet("Working out how a piece cools", move |_| {
+                Done::Setting(SettingDone::Slab(boxed, ask.run()))
+            });
         }
         if side.figures.cool.is_ok() {
             (side.slab, side.slab_is_new) = self.setting.slab(&key);

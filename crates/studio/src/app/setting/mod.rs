@@ -120,7 +120,7 @@ pub struct MeasureDraft {
     /// Needle depth as typed.
     pub mm: String,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<crate::app::field_error::FieldError>,
 }
 
 /// A mould under entry.
@@ -139,7 +139,7 @@ pub struct MouldDraft {
     /// What it is made of.
     pub wall: Wall,
     /// What is wrong with the entry.
-    pub error: Option<String>,
+    pub error: Option<crate::app::field_error::FieldError>,
 }
 
 /// A solid-fat table under entry.

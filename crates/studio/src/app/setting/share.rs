@@ -6,6 +6,7 @@ use std::sync::Arc;
 use quern_calc::evaluate::SlabFigures;
 use quern_sheet::{Format, SettingSheet, SettingSide, setting_html, setting_pdf};
 
+use crate::app::disk::write_unless_cancelled;
 use crate::app::state::Page;
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
@@ -18,7 +19,7 @@ impl App {
         let project = Arc::clone(self.document.project());
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
         let paper = self.paper();
-        self.worker.start(move || {
+        self.worker.start_long("Writing the setting sheet", move |go_on| {
             // The view may still wait for its slab.
             let slabs: Vec<Option<Arc<SlabFigures>>> = sides
                 .iter()
@@ -42,9 +43,7 @@ impl App {
             } else {
                 Ok(setting_html(&sheet).into_bytes())
             };
-            let result = bytes.and_then(|bytes| {
-                quern_project::write_file(&path, &bytes).map_err(|e| e.to_string())
-            });
+            let result = bytes.and_then(|bytes| write_unless_cancelled(&path, &bytes, go_on));
             Done::Page { page: Page::Setting, path, result }
         });
     }

@@ -48,7 +48,8 @@ fn one_market(ui: &mut Ui, scene: &Scene<'_>, market: &MarketFigures, actions: &
     for p in &market.checks.pending {
         section(ui, "Coming", "");
         super::text(ui, &p.text);
-        let from = p.from.map_or("no day is set".to_owned(), |d| format!("from {}", d.words()));
+        let from =
+            p.from.map_or("no day is set".to_owned(), |d| format!("from {}", scene.day_words(d)));
         muted(ui, &format!("{from}; {}", p.about.provenance()));
     }
     ui.add_space(10.0);

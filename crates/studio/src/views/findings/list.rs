@@ -150,7 +150,8 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
             super::text(ui, &words.fix);
             muted(ui, &format!("Source: {}", words.source));
             if let Some(accepted) = &finding.accepted {
-                let on = accepted.date.map_or(String::new(), |d| format!(" on {}", d.words()));
+                let on =
+                    accepted.date.map_or(String::new(), |d| format!(" on {}", scene.day_words(d)));
                 super::text(ui, &format!("Accepted{on}: {}", accepted.reason));
             }
             let arithmetic = finding.steps(style);

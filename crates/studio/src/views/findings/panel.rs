@@ -2,7 +2,6 @@
 
 use egui::{ComboBox, Frame, Label, Margin, RichText, ScrollArea, Ui};
 use quern_calc::formula::{Contact, Form, Pack, Place, Product, SafetyNotes};
-use quern_calc::quantity::Date;
 
 use super::muted;
 use crate::app::Scene;
@@ -135,13 +134,13 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
             actions.push(keep(scene, "change markets", |n| n.markets = codes));
         }
-        muted(ui, &format!("{}, as of {}", market.edition, market.as_of.words()));
+        muted(ui, &format!("{}, as of {}", market.edition, scene.day_words(market.as_of)));
     }
     ui.add_space(4.0);
     ui.horizontal(|ui| {
         let label = Some(ui.label("Packs placed on").id);
-        let shown = notes.placed.map_or(String::new(), |d| d.to_string());
-        let hint = scene.date.to_string();
+        let shown = notes.placed.map_or(String::new(), |d| scene.day(d));
+        let hint = scene.day(scene.date);
         let field = RowText {
             name: "Packs placed on",
             value: &shown,
@@ -151,15 +150,12 @@ fn markets(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             label,
         };
         if let Some(text) = field.show(ui) {
-            match (text.trim(), Date::parse(text.trim())) {
+            match (text.trim(), scene.settings.date_order.read(&text)) {
                 ("", _) => actions.push(keep(scene, "change first day", |n| n.placed = None)),
-                (_, Some(d)) => {
+                (_, Ok(d)) => {
                     actions.push(keep(scene, "change first day", |n| n.placed = Some(d)));
                 }
-                (bad, None) => actions.push(Action::Say(
-                    Tone::Error,
-                    format!("“{bad}” is not a date; write year-month-day, such as 2026-11-25"),
-                )),
+                (_, Err(error)) => actions.push(Action::Say(Tone::Error, error.to_string())),
             }
         }
     });

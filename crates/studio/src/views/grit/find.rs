@@ -283,11 +283,8 @@ fn figures_words(scene: &Scene<'_>, found: &BlendFound) -> String {
     }
     text.push_str(&format!(", {} % in all", format_fixed(found.total.0, 2, style)));
     if let Some(cost) = found.cost {
-        text.push_str(&format!(
-            ", {} {} for 100 g",
-            format_f64(cost, 2, style),
-            scene.project.currency
-        ));
+        let cost = scene.money(&format_f64(cost, 2, style));
+        text.push_str(&format!(", {cost} for 100 g"));
     }
     text
 }

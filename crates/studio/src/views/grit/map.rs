@@ -372,8 +372,8 @@ fn words(scene: &Scene<'_>, mixes: &Mixes, shares: &[f64]) -> String {
     if let Some(f) = mixes.figures(shares) {
         text.push_str(&format!(": grit {}", format_f64(f.index, 0, style)));
         if let Some(cost) = f.cost {
-            let cost = format_f64(cost, 2, style);
-            text.push_str(&format!(", {cost} {} for 100 g", scene.project.currency));
+            let cost = scene.money(&format_f64(cost, 2, style));
+            text.push_str(&format!(", {cost} for 100 g"));
         }
         if let Some(size) = scene.ui.grit.ask.size {
             text.push_str(&format!(

@@ -210,13 +210,7 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
 type StackedPart = (String, f64, egui::Color32, Pattern);
 
 /// One stacked bar with its legend, which is its table.
-fn stacked(
-    ui: &mut Ui,
-    scene: &Scene<'_>,
-    name: &str,
-    rows: &[StackedPart],
-    most: f64,
-) {
+fn stacked(ui: &mut Ui, scene: &Scene<'_>, name: &str, rows: &[StackedPart], most: f64) {
     let t = Tokens::of(ui);
     let style = scene.style();
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 14.0), Sense::hover());

@@ -1,7 +1,7 @@
 //! The figures of the blends, side by side.
 
 use egui::{Align, Layout, RichText, Ui, vec2};
-use quern_calc::evaluate::{BlendRow, BlendSide, blend_rows};
+use quern_calc::evaluate::{BlendRow, BlendSide, Value, blend_rows};
 
 use crate::app::Scene;
 use crate::look::{Tokens, fonts, size};
@@ -51,11 +51,15 @@ fn body(ui: &mut Ui, scene: &Scene<'_>, rows: Vec<BlendRow>, heads: &[RichText],
     let t = Tokens::of(ui);
     let style = scene.style();
     row_of(ui, RichText::new(""), heads, cell, true);
+    let text = |r: &BlendRow, value: &Value| {
+        let sum = r.key.contains("cost") && !matches!(value, Value::Absent(_));
+        if sum { scene.money(&value.text(style)) } else { value.text(style) }
+    };
     let all = rows
         .into_iter()
         .map(|r| {
             let mut cells: Vec<Cell> =
-                r.values.iter().map(|v| Cell::plain(t, v.text(style))).collect();
+                r.values.iter().map(|v| Cell::plain(t, text(&r, v))).collect();
             if r.values.len() == 2 {
                 cells.push(Cell::muted(t, r.difference));
             }

@@ -94,7 +94,7 @@ fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel, actions: &mut Vec<Ac
         (Some(stale), _) => {
             let head = format!(
                 "The label has changed since it was printed on {} for version {}",
-                stale.date.words(),
+                scene.day_words(stale.date),
                 stale.version
             );
             sign_label(ui, Sign::Warn, t.warn, RichText::new(head).font(fonts::strong(13.5)));
@@ -109,7 +109,7 @@ fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel, actions: &mut Vec<Ac
             }
         }
         (None, Some(date)) => {
-            let text = format!("As it was printed on {}", date.words());
+            let text = format!("As it was printed on {}", scene.day_words(date));
             sign_label(ui, Sign::Fine, t.fine, RichText::new(text).color(t.muted));
         }
         (None, None) => {}

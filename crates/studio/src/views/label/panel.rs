@@ -4,7 +4,7 @@ use egui::{Frame, Margin, ScrollArea, Ui};
 use quern_calc::formula::{Form, LabelNotes, Net};
 use quern_calc::label::{usual_directions, usual_function};
 use quern_calc::number::{NumberStyle, Typed, format_plain, parse};
-use quern_calc::quantity::{Date, decimal_to_f64};
+use quern_calc::quantity::decimal_to_f64;
 use rust_decimal::Decimal;
 
 use super::muted;
@@ -220,15 +220,13 @@ fn dates(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         actions.push(keep(scene, "change time after opening", |n| n.opened_months = value));
     }
     muted(ui, "Neither figure is free: both rest on tests in the product file");
-    let shown = notes.made.map_or(String::new(), |d| d.to_string());
-    let hint = scene.date.to_string();
+    let shown = notes.made.map_or(String::new(), |d| scene.day(d));
+    let hint = scene.day(scene.date);
     if let Some(text) = entry(ui, "Made on", &shown, &hint, 1) {
-        match (text.as_str(), Date::parse(&text)) {
+        match (text.trim(), scene.settings.date_order.read(&text)) {
             ("", _) => actions.push(keep(scene, "change day made", |n| n.made = None)),
-            (_, Some(d)) => actions.push(keep(scene, "change day made", |n| n.made = Some(d))),
-            (bad, None) => actions.push(refuse(format!(
-                "“{bad}” is not a date; write year-month-day, such as 2026-11-25"
-            ))),
+            (_, Ok(d)) => actions.push(keep(scene, "change day made", |n| n.made = Some(d))),
+            (_, Err(error)) => actions.push(refuse(error.to_string())),
         }
     }
     let hint = "{name:2}-{yy}{mm}-{n:2}";

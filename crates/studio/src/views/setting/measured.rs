@@ -39,7 +39,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 ui.spacing_mut().item_spacing.y = 1.0;
                 let (what, estimate) = check_words(check, scene.style());
                 ui.add(Label::new(RichText::new(what)).wrap());
-                let day = m.date.map_or(String::new(), |d| format!(", {d}"));
+                let day = m.date.map_or(String::new(), |d| format!(", {}", scene.day_words(d)));
                 muted(ui, &estimate);
                 muted(ui, &format!("{}{day}", m.name));
             });

@@ -29,7 +29,7 @@ use serde_json::Value;
 
 use crate::bench::{Bench, Ran, day, fine, quern, refused, with_input};
 
-const STYLE: NumberStyle = NumberStyle { sign: quern_calc::number::DecimalSign::Point };
+const STYLE: NumberStyle = NumberStyle::with_sign(quern_calc::number::DecimalSign::Point);
 
 /// Runs `quern grit` on the demo's Dune.
 fn dune(bench: &Bench, more: &[&str]) -> Ran {
