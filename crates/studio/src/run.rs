@@ -8,6 +8,9 @@ use quern_project::settings::Settings;
 use crate::app::files::NativeWindows;
 use crate::app::{App, Clock, Document, Start};
 
+/// The window's icon.
+const ICON: &[u8] = include_bytes!("../../../assets/icons/quern-128.png");
+
 /// Takes the user's own rules, if there are any; what is wrong with them, in words. The built-in
 /// ones stand in for what cannot be used.
 #[must_use]
@@ -45,6 +48,10 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
         if let Some((x, y)) = place.at {
             options.viewport = options.viewport.with_position([x, y]);
         }
+    }
+    // Two kilobytes to decode; without it the window works all the same.
+    if let Ok(icon) = eframe::icon_data::from_png_bytes(ICON) {
+        options.viewport = options.viewport.with_icon(icon);
     }
     let start = Start {
         document: Document::unsaved(quern_project::demo()),
