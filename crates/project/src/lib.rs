@@ -33,6 +33,6 @@ pub use format::FORMAT;
 pub use load::{LoadError, Loaded, load, parse};
 pub use model::Project;
 pub use output::{WriteError, open_log, write_file};
-pub use samples::{demo, demo_text, skeletons, skeletons_text};
+pub use samples::{DEMOS, Demo, demo, demo_text, skeletons, skeletons_text};
 pub use save::{SaveError, backup_path, save, to_text};
 pub use versions::{Binned, KeptVersion, VersionError};

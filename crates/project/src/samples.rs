@@ -1,4 +1,4 @@
-//! The projects that come with the program: the demo workshop and the generic skeletons.
+//! The projects that come with the program: the demo workshops and the generic skeletons.
 
 use std::sync::OnceLock;
 
@@ -8,8 +8,46 @@ use crate::load::parse;
 /// The file of the demo project.
 #[must_use]
 pub fn demo_text() -> &'static str {
-    include_str!("../../../assets/demo/coast-workshop.ron")
+    DEMOS[0].text
 }
+
+/// A demo project: an invented workshop to look at and to change.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Demo {
+    /// Name of its file.
+    pub file: &'static str,
+    /// What it is about, in a line.
+    pub about: &'static str,
+    /// The file itself.
+    pub text: &'static str,
+}
+
+impl Demo {
+    /// Reads it.
+    #[must_use]
+    pub fn project(&self) -> Project {
+        read(self.text, self.file)
+    }
+}
+
+/// The demo projects; the first is the one that a first start opens.
+pub static DEMOS: [Demo; 3] = [
+    Demo {
+        file: "coast-workshop.ron",
+        about: "Three scrub bars and a lotion",
+        text: include_str!("../../../assets/demo/coast-workshop.ron"),
+    },
+    Demo {
+        file: "lotion-and-balm.ron",
+        about: "A light lotion, a hand cream and a balm without water",
+        text: include_str!("../../../assets/demo/lotion-and-balm.ron"),
+    },
+    Demo {
+        file: "jar-and-powder.ron",
+        about: "A sugar scrub in a jar, a powder wash and a bath fizz",
+        text: include_str!("../../../assets/demo/jar-and-powder.ron"),
+    },
+];
 
 /// The file of the skeletons.
 #[must_use]
@@ -20,7 +58,7 @@ pub fn skeletons_text() -> &'static str {
 /// The demo project: an invented workshop with three bars and a lotion.
 #[must_use]
 pub fn demo() -> Project {
-    read(demo_text(), "coast-workshop.ron")
+    DEMOS[0].project()
 }
 
 /// Generic formulas to start from, one for each kind of product; read at the first call.
@@ -43,13 +81,13 @@ fn read(text: &str, origin: &str) -> Project {
 
 #[cfg(test)]
 mod tests {
-    use super::{demo_text, read, skeletons_text};
+    use super::{DEMOS, read, skeletons_text};
     use crate::Project;
     use crate::load::parse;
 
     #[test]
-    fn both_samples_parse() {
-        for text in [demo_text(), skeletons_text()] {
+    fn every_sample_parses() {
+        for text in DEMOS.iter().map(|d| d.text).chain([skeletons_text()]) {
             assert_eq!(parse(text, "sample").err(), None);
         }
     }

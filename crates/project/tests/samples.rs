@@ -8,9 +8,14 @@ use quern_calc::findings::Severity;
 use quern_calc::formula::{Form, Formula, Function, Item, LineId, PhaseKind, PhaseTemperature};
 use quern_calc::number::NumberStyle;
 use quern_calc::quantity::Date;
-use quern_project::{Project, demo, demo_text, library, parse, skeletons, skeletons_text, to_text};
+use quern_project::{DEMOS, Project, demo, library, parse, skeletons, skeletons_text, to_text};
 
 const BARS: [&str; 3] = ["Dune", "Shingle", "Cairn"];
+
+/// Every demo project and the skeletons.
+fn samples() -> Vec<Project> {
+    DEMOS.iter().map(quern_project::Demo::project).chain([skeletons().clone()]).collect()
+}
 
 fn evaluated(project: &Project, formula: &Formula) -> Evaluation {
     let context = Context::on(Date::new(2026, 11, 25).unwrap());
@@ -27,7 +32,8 @@ fn named(name: &str) -> (Project, Evaluation) {
 /// Prints everything, for reading: `cargo test -p quern-project --test samples -- --nocapture`.
 #[test]
 fn every_figure_can_be_had() {
-    for (project, money) in [(&demo(), true), (skeletons(), false)] {
+    for project in &samples() {
+        let money = !project.currency.is_empty();
         for formula in &project.formulas {
             let e = evaluated(project, formula);
             println!("\n== {} · {}", formula.name, formula.product.words());
@@ -76,16 +82,24 @@ fn names_and_numbers() {
     assert_eq!(demo.plans.len(), 4);
     assert!(demo.unused_materials().is_empty());
 
+    for demo in &DEMOS[1..] {
+        let project = demo.project();
+        assert_eq!((project.currency.as_str(), project.formulas.len()), ("EUR", 3), "{}", demo.file);
+        assert_eq!(project.plans.len(), 3, "{}", demo.file);
+        assert!(project.unused_materials().is_empty(), "{}", demo.file);
+        assert!(project.formulas.iter().all(|f| !f.note.is_empty()), "{}", demo.file);
+    }
+
     let skeletons = skeletons();
     assert_eq!(skeletons.name, "Skeletons");
-    assert_eq!(skeletons.formulas.len(), 9);
+    assert_eq!(skeletons.formulas.len(), 11);
     assert!(skeletons.formulas.iter().all(|f| f.name.ends_with(" skeleton")));
     assert!(skeletons.unused_materials().is_empty());
 }
 
 #[test]
 fn saving_and_loading_is_the_identity() {
-    for text in [demo_text(), skeletons_text()] {
+    for text in DEMOS.iter().map(|d| d.text).chain([skeletons_text()]) {
         let loaded = parse(text, "sample").unwrap();
         assert_eq!(loaded.upgraded_from, None);
         assert_eq!(to_text(&loaded.project).unwrap(), text);
@@ -102,7 +116,7 @@ fn nothing_stops_or_warns() {
             .map(|f| f.rule())
             .collect()
     };
-    for project in [&demo(), skeletons()] {
+    for project in &samples() {
         for formula in &project.formulas {
             let e = evaluated(project, formula);
             let warns = of(&e, Severity::Warn);
@@ -144,7 +158,7 @@ fn grit_is_as_told() {
 
 #[test]
 fn heated_phases_are_hot_enough() {
-    for project in [&demo(), skeletons()] {
+    for project in &samples() {
         for formula in &project.formulas {
             let hottest =
                 formula.phases.iter().filter(|p| p.kind == PhaseKind::Melt).find_map(|p| {
@@ -201,7 +215,7 @@ fn formulas_are_whole() {
     }
     let version = &demo.formula_named("Dune").unwrap().version;
     assert!(version.number == 4 && !version.reason.is_empty());
-    for formula in skeletons().formulas.iter().chain(&demo.formulas) {
+    for formula in samples().iter().flat_map(|p| &p.formulas) {
         for phase in &formula.phases {
             assert!(!phase.steps.is_empty(), "{}: {}", formula.name, phase.name);
             assert!(phase.temperature.warmest_c().is_some(), "{}: {}", formula.name, phase.name);
@@ -217,15 +231,17 @@ fn formulas_are_whole() {
 
 #[test]
 fn every_demo_material_has_a_price() {
-    for (id, material) in &demo().materials {
-        assert!(material.price.is_some_and(|p| p.of(p.pack) == Some(p.amount)), "{id}");
+    for demo in &DEMOS {
+        for (id, material) in &demo.project().materials {
+            assert!(material.price.is_some_and(|p| p.of(p.pack) == Some(p.amount)), "{id}");
+        }
     }
 }
 
 // A correction in assets/materials reaches the samples with the `carry` example.
 #[test]
 fn carried_materials_are_the_built_in_ones() {
-    for project in [&demo(), skeletons()] {
+    for project in &samples() {
         for (id, carried) in &project.materials {
             let mut carried = (**carried).clone();
             carried.price = None;

@@ -11,6 +11,7 @@ mod material;
 mod model;
 mod notes;
 mod product;
+mod ranges;
 mod wedges;
 
 pub use blend::{
@@ -39,4 +40,5 @@ pub use model::{
 };
 pub use notes::{Accepted, ExposureAsk, LabelNotes, Net, Printed, SafetyNotes};
 pub use product::{Contact, Form, Pack, PhReading, Place, Product, Version, VersionState};
+pub use ranges::{Counts, KindRanges, Lies, UsualRange};
 pub use wedges::{Wedge, wedges};

@@ -13,6 +13,7 @@ mod market_check;
 mod parts;
 mod preservatives;
 mod problem;
+mod ranges;
 mod read;
 mod user;
 
@@ -21,6 +22,7 @@ use std::sync::{Arc, OnceLock};
 use quern_calc::rules::Rules;
 
 pub use problem::RulesProblem;
+pub use ranges::{UsualRanges, usual_ranges};
 pub use user::{MOST_FILE_BYTES, MOST_FILES, load_user_rules};
 
 const GUIDES: &str = include_str!("../../../../assets/rules/guides.ron");
