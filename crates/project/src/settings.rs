@@ -121,6 +121,8 @@ pub struct Settings {
     pub columns: Vec<ColumnSetting>,
     /// True until the program has been started once.
     pub first_start: bool,
+    /// True when the tour was taken or declined.
+    pub tour_seen: bool,
 }
 
 impl Default for Settings {
@@ -145,6 +147,7 @@ impl Default for Settings {
             window: None,
             columns: Vec::new(),
             first_start: true,
+            tour_seen: false,
         }
     }
 }
@@ -175,6 +178,7 @@ struct File {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     columns: Vec<ColumnSetting>,
     first_start: bool,
+    tour_seen: bool,
 }
 
 const SIGNS: [DecimalSign; 2] = [DecimalSign::Point, DecimalSign::Comma];
@@ -278,6 +282,7 @@ impl Settings {
             },
             "reading_font" => self.reading_font = truth(value)?,
             "first_start" => self.first_start = truth(value)?,
+            "tour_seen" => self.tour_seen = truth(value)?,
             "recent" => {
                 let Value::Seq(list) = value else {
                     return Err("expected a list of paths".to_owned());
@@ -332,6 +337,7 @@ impl Settings {
             window: self.window.and_then(WindowPlace::plausible),
             columns: self.columns.iter().take(MOST_COLUMNS).cloned().collect(),
             first_start: self.first_start,
+            tour_seen: self.tour_seen,
         };
         to_ron(&file).unwrap_or_default()
     }

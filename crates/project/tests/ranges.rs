@@ -31,10 +31,9 @@ fn every_skeleton_has_its_ranges_and_lies_within_them() {
                     let mut one = (**formula).clone();
                     one.phases.iter_mut().for_each(|p| p.lines.retain(|x| x.id == l.id));
                     one.fills = None;
-                    one.phases
-                        .iter_mut()
-                        .flat_map(|p| &mut p.lines)
-                        .for_each(|x| x.amount = Some(quern_calc::formula::Amount::percent(Decimal::ONE)));
+                    one.phases.iter_mut().flat_map(|p| &mut p.lines).for_each(|x| {
+                        x.amount = Some(quern_calc::formula::Amount::percent(Decimal::ONE))
+                    });
                     row.held(&one, &materials) > Percent::ZERO
                 })
             })

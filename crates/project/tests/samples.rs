@@ -84,7 +84,12 @@ fn names_and_numbers() {
 
     for demo in &DEMOS[1..] {
         let project = demo.project();
-        assert_eq!((project.currency.as_str(), project.formulas.len()), ("EUR", 3), "{}", demo.file);
+        assert_eq!(
+            (project.currency.as_str(), project.formulas.len()),
+            ("EUR", 3),
+            "{}",
+            demo.file
+        );
         assert_eq!(project.plans.len(), 3, "{}", demo.file);
         assert!(project.unused_materials().is_empty(), "{}", demo.file);
         assert!(project.formulas.iter().all(|f| !f.note.is_empty()), "{}", demo.file);

@@ -8,6 +8,7 @@ pub mod app;
 pub mod cli;
 pub mod clock;
 mod dialogs;
+pub mod guide;
 pub mod look;
 pub mod run;
 pub mod views;

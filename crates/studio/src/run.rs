@@ -6,6 +6,7 @@ use anyhow::{Context as _, anyhow};
 use quern_project::settings::Settings;
 
 use crate::app::files::NativeWindows;
+use crate::app::home::{Opening, opening};
 use crate::app::{App, Clock, Document, Start};
 
 /// The window's icon.
@@ -53,9 +54,15 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
     if let Ok(icon) = eframe::icon_data::from_png_bytes(ICON) {
         options.viewport = options.viewport.with_icon(icon);
     }
+    let opening = opening(file, &settings, None);
+    // Whatever is opened next takes the place of an empty project.
+    let project = match opening {
+        Opening::Demo => quern_project::demo(),
+        _ => quern_project::Project::blank(),
+    };
     let start = Start {
-        document: Document::unsaved(quern_project::demo()),
-        open: file,
+        document: Document::unsaved(project),
+        open: None,
         settings,
         warnings,
         windows: Box::new(NativeWindows::default()),
@@ -66,7 +73,11 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
     let result = eframe::run_native(
         "Quern",
         options,
-        Box::new(move |cc| Ok(Box::new(App::new(&cc.egui_ctx, start)))),
+        Box::new(move |cc| {
+            let mut app = App::new(&cc.egui_ctx, start);
+            app.begin(opening);
+            Ok(Box::new(app))
+        }),
     );
     result.map_err(|e| anyhow!("{e}")).context(
         "No window could be opened here. Without a display, use the commands that need none: \

@@ -340,8 +340,10 @@ fn the_demo_is_written_once() {
     let deep = folder.path().join("a/b");
     let deep = deep.to_str().unwrap();
     let ran = fine(&["demo", deep, "--all"]);
-    assert_eq!(ran.text().lines().count(), 2);
-    for name in ["coast-workshop.ron", "skeletons.ron"] {
+    let names =
+        ["coast-workshop.ron", "skeletons.ron", "lotion-and-balm.ron", "jar-and-powder.ron"];
+    assert_eq!(ran.text().lines().count(), names.len());
+    for name in names {
         let file = Path::new(deep).join(name);
         assert!(!quern_project::load(&file).unwrap().project.formulas.is_empty(), "{name}");
     }

@@ -13,7 +13,7 @@ use quern_calc::formula::{Material, MaterialId};
 use quern_calc::quantity::Date;
 
 pub use merge::{Update, apply_updates, updates};
-pub use search::{Hit, SearchIndex, fold, search};
+pub use search::{Hit, Needles, SearchIndex, fold, search};
 
 use crate::check::{Problems, check_material, quoted};
 use crate::format::{options, v5};

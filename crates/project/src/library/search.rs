@@ -1,5 +1,6 @@
 //! Finding a material by any of its names, with letters left out or mistyped.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -278,4 +279,52 @@ pub fn search<'a>(
     limit: usize,
 ) -> Vec<Hit> {
     SearchIndex::new(materials).find(query, limit)
+}
+
+/// Typed words, to be held against any text: fuzzy, letter case and accents aside.
+pub struct Needles {
+    words: Vec<(String, Utf32String)>,
+    /// Costly to make, so it is made once.
+    matcher: RefCell<Matcher>,
+}
+
+impl Needles {
+    /// Prepares what was typed.
+    #[must_use]
+    pub fn new(query: &str) -> Self {
+        let folded: String = fold(query.trim()).chars().take(MOST_QUERY).collect();
+        let words = folded.split_whitespace();
+        Self {
+            words: words.map(|w| (w.to_owned(), Utf32String::from(w))).collect(),
+            matcher: RefCell::new(Matcher::new(Config::DEFAULT)),
+        }
+    }
+
+    /// How well a text holds every word; `None` when one is missing. 0 without any word.
+    #[must_use]
+    pub fn score(&self, text: &str) -> Option<u32> {
+        if self.words.is_empty() {
+            return Some(0);
+        }
+        let folded = fold(text);
+        let haystack = Utf32String::from(folded.as_str());
+        let mut matcher = self.matcher.try_borrow_mut().ok()?;
+        let mut sum = 0_u32;
+        for (word, needle) in &self.words {
+            let own = matcher.fuzzy_match(needle.slice(..), needle.slice(..)).unwrap_or(0);
+            let found = matcher.fuzzy_match(haystack.slice(..), needle.slice(..))?;
+            if f32::from(found) < f32::from(own) * GOOD {
+                return None;
+            }
+            let begins = words_of(&folded).any(|w| w.starts_with(word.as_str()));
+            sum = sum.saturating_add(u32::from(found)).saturating_add(if begins { 100 } else { 0 });
+        }
+        let whole = self.words.iter().map(|(w, _)| w.as_str()).collect::<Vec<_>>().join(" ");
+        if folded == whole {
+            sum = sum.saturating_add(1_000);
+        } else if folded.starts_with(&whole) {
+            sum = sum.saturating_add(300);
+        }
+        Some(sum)
+    }
 }

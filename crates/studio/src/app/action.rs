@@ -174,6 +174,8 @@ pub enum Action {
     SaveOver,
     /// Something of the phase table.
     Table(super::table::TableAction),
+    /// Something of the opening page or the tour.
+    Home(super::home::HomeAction),
     /// Something of the Grit view.
     Grit(super::grit::GritAction),
     /// Something of the Setting view.

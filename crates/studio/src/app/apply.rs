@@ -106,6 +106,7 @@ impl App {
             Action::Cancel(id) => self.worker.cancel(id),
             Action::ForgetWindow => self.windows.forget(),
             Action::Table(action) => self.apply_table(ctx, action),
+            Action::Home(action) => self.apply_home(ctx, action),
             Action::Grit(action) => self.apply_grit(action),
             Action::Setting(action) => self.apply_setting(action),
             Action::Safety(action) => self.apply_safety(ctx, action),
@@ -124,6 +125,9 @@ impl App {
     /// formula twice where there is another.
     pub(super) fn show(&mut self, view: View) {
         self.ui.view = view;
+        if view == View::Home {
+            self.home.look_again();
+        }
         if view != View::Compare {
             return;
         }
@@ -201,9 +205,9 @@ impl App {
     }
 
     fn run(&mut self, ctx: &egui::Context, command: Command) {
-        if !self.ui.can_run(command) {
+        if let Some(why) = command.why_not(&self.ui, &self.document) {
             let name = command.row().name;
-            self.say(Tone::Info, format!("{name} needs a selected line in the Formula view"));
+            self.say(Tone::Info, format!("{name}: {why}"));
             return;
         }
         if super::versions::changes_content(command)
@@ -291,6 +295,8 @@ impl App {
             Command::RemoveLine => {
                 self.remove_lines();
             }
+            Command::ShowHome => self.show(View::Home),
+            Command::Tour => self.tour_to(ctx, Some(1)),
             Command::ShowFormula => self.ui.view = View::Formula,
             Command::ShowGrit => self.ui.view = View::Grit,
             Command::ShowSetting => self.ui.view = View::Setting,

@@ -58,6 +58,7 @@ pub enum Command {
     UseBlend,
     AddMeasurement,
     Moulds,
+    ShowHome,
     ShowFormula,
     ShowGrit,
     ShowSetting,
@@ -80,6 +81,8 @@ pub enum Command {
     Notices,
     Settings,
     Guide,
+    Shortcuts,
+    Tour,
 }
 
 /// Group of a command in the menu.
@@ -137,6 +140,8 @@ impl Row {
     }
 }
 
+mod available;
+pub mod keys;
 mod table;
 pub use table::TABLE;
 

@@ -61,6 +61,8 @@ impl App {
                     self.open_path(path, true);
                 }
             }
+            HeldUp::Demo(at) => self.open_demo(at),
+            HeldUp::Skeleton(id) => self.project_from_skeleton(&id),
             HeldUp::Close => {
                 self.ui.may_close = true;
                 ctx.send_viewport_cmd(egui::ViewportCommand::Close);
@@ -191,6 +193,7 @@ impl App {
 
     pub(super) fn finished(&mut self, ctx: &egui::Context, done: Done) {
         match done {
+            Done::Home(done) => self.home.take(done),
             Done::Grit(done) => self.grit.take(done),
             Done::Setting(done) => self.setting.take(done),
             Done::QuietBroken => {

@@ -162,7 +162,7 @@ impl App {
             Command::ProjectDetails => {
                 Dialog::Project { name: project.name.clone(), currency: project.currency.clone() }
             }
-            Command::NewFromSkeleton => Dialog::Skeletons,
+            Command::NewFromSkeleton => Dialog::Skeletons(None),
             Command::AddExfoliant => Dialog::Pick {
                 purpose: PickFor::Exfoliant(ExfoliantFor::Add),
                 search: Search::default(),
@@ -197,7 +197,8 @@ impl App {
             Command::LibraryUpdates => Dialog::Updates(Default::default()),
             Command::Notices => Dialog::Notices,
             Command::Settings => Dialog::Settings,
-            Command::Guide => Dialog::Guide,
+            Command::Guide => Dialog::Guide(Box::default()),
+            Command::Shortcuts => Dialog::Shortcuts,
             _ => return None,
         })
     }

@@ -15,15 +15,19 @@ pub mod field_error;
 pub mod files;
 mod formulas;
 pub mod grit;
+pub mod guide;
 pub mod history;
+pub mod home;
 pub mod notices;
 mod place;
 pub mod preferences;
 pub mod safety;
 mod scene;
 pub mod setting;
+mod settle;
 pub mod state;
 pub mod table;
+pub mod tour;
 pub mod versions;
 mod worker;
 
@@ -115,6 +119,8 @@ pub struct App {
     saving: bool,
     /// Another one was asked for meanwhile.
     save_again: Option<(PathBuf, bool)>,
+    /// What the opening page shows.
+    home: home::HomeJobs,
     /// Jobs of the Grit view.
     grit: grit::GritJobs,
     /// Figures and jobs of the Setting view.
@@ -170,6 +176,7 @@ impl App {
             search: None,
             saving: false,
             save_again: None,
+            home: home::HomeJobs::default(),
             grit: grit::GritJobs::default(),
             setting: setting::SettingJobs::default(),
             label: safety::LabelCache::default(),
@@ -253,72 +260,6 @@ impl App {
         )
     }
 
-    /// Keeps the formula at hand and the sides of the comparison among those that exist.
-    fn settle(&mut self) {
-        let project = self.document.project();
-        if project.formula(&self.ui.formula).is_none() {
-            self.ui.formula = first_formula(project);
-            self.ui.line = None;
-            self.ui.phase = None;
-        }
-        if let Some(formula) = project.formula(&self.ui.formula) {
-            if self.ui.line.is_some_and(|l| formula.line(l).is_none()) {
-                self.ui.line = None;
-            }
-            let table = &mut self.ui.table;
-            if table.cursor.is_some_and(|c| formula.line(c.line).is_none()) {
-                table.cursor = None;
-            }
-            if table.anchor.is_some_and(|c| formula.line(c.line).is_none()) {
-                table.anchor = table.cursor;
-            }
-            let lost = |f: table::Finding| match f {
-                table::Finding::On(line) => formula.line(line).is_none(),
-                table::Finding::New { phase, .. } => formula.phase(phase).is_none(),
-            };
-            if table.finding.is_some_and(lost) || self.ui.view != state::View::Formula {
-                table.finding = None;
-            }
-            if self.ui.phase.is_some_and(|p| formula.phase(p).is_none()) {
-                self.ui.phase = None;
-            }
-        }
-        let lost = |s: &Side| {
-            project.formula(&s.formula).is_none()
-                || s.version.is_some_and(|n| project.version(&s.formula, n).is_none())
-                || s.blend_of.as_ref().is_some_and(|b| project.formula(b).is_none())
-        };
-        if self.ui.sides.iter().any(|s| s.as_ref().is_none_or(lost)) {
-            self.propose_sides();
-        }
-    }
-
-    /// The first two formulas, or twice the only one.
-    fn propose_sides(&mut self) {
-        let mut ids = self.document.project().formulas.iter().map(|f| f.id.clone());
-        let first = ids.next();
-        let second = ids.next().or_else(|| first.clone());
-        self.ui.sides = [first.map(Side::plain), second.map(Side::plain)];
-    }
-
-    /// Names to search: everything of the library and the project.
-    fn search_index(&mut self) -> Arc<SearchIndex> {
-        let revision = self.document.revision();
-        if let Some((at, index)) = &self.search
-            && *at == revision
-        {
-            return Arc::clone(index);
-        }
-        let project = self.document.project();
-        let built_in = quern_project::library::builtin();
-        let own = project.materials.values();
-        let others =
-            built_in.materials.iter().filter(|(id, _)| !project.materials.contains_key(id));
-        let index = Arc::new(SearchIndex::new(own.chain(others.map(|(_, m)| m))));
-        self.search = Some((revision, Arc::clone(&index)));
-        index
-    }
-
     /// One frame.
     pub fn frame(&mut self, ui: &mut egui::Ui) {
         let ctx = ui.ctx().clone();
@@ -344,6 +285,7 @@ impl App {
                 (self.ui.view == state::View::Compare).then(|| self.figures(&side)).flatten()?;
             Some((side, figures))
         });
+        let home = self.home_scene();
         let grit = self.grit_scene();
         let setting = self.setting_scene();
         let label = (self.ui.view == state::View::Label).then(|| self.label_here()).flatten();
@@ -364,6 +306,7 @@ impl App {
                 here: &here,
                 plan: &plan,
                 sides,
+                home,
                 grit,
                 setting,
                 label,

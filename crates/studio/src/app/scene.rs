@@ -16,6 +16,7 @@ use rust_decimal::Decimal;
 
 use super::commands::Command;
 use super::grit::GritScene;
+use super::home::HomeScene;
 use super::setting::SettingScene;
 use super::state::UiState;
 use super::versions::changes_content;
@@ -35,6 +36,8 @@ pub struct Scene<'a> {
     pub plan: &'a BatchPlan,
     /// The sides of the comparison that exist.
     pub sides: [Option<(Side, SideFigures)>; 2],
+    /// What the opening page reads.
+    pub home: HomeScene,
     /// What the Grit view reads.
     pub grit: GritScene,
     /// What the Setting view reads.
@@ -74,10 +77,11 @@ impl Scene<'_> {
         self.read_only.as_deref()
     }
 
-    /// True when a command makes sense now.
+    /// Why a command cannot run now, in words for menu and palette; `None` when it can.
     #[must_use]
-    pub fn can_run(&self, command: Command) -> bool {
-        self.ui.can_run(command) && !(self.read_only.is_some() && changes_content(command))
+    pub fn why_not(&self, command: Command) -> Option<&str> {
+        let frozen = self.read_only().filter(|_| changes_content(command));
+        frozen.or_else(|| command.why_not(self.ui, self.document))
     }
 
     /// How numbers are shown.

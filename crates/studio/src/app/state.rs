@@ -7,7 +7,6 @@ use quern_calc::formula::{
     Alternative, Formula, FormulaId, LineId, MaterialId, NormalisePreview, Phase, PhaseId,
 };
 
-use super::commands::Command;
 use super::evals::Side;
 use super::field_error::FieldError;
 use super::grit::{GritState, SwapDraft};
@@ -18,6 +17,8 @@ use super::versions::{BinDraft, HistoryDraft, KeepDraft, VersionsDraft};
 /// The views on the rail.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum View {
+    /// Recent files, demo projects, kinds of product.
+    Home,
     /// Phase table.
     Formula,
     /// Exfoliants: sizes, index, finding a blend.
@@ -189,6 +190,10 @@ pub enum HeldUp {
     Revert,
     /// Closing the window.
     Close,
+    /// An unsaved copy of a demo project, by its place.
+    Demo(usize),
+    /// A project from a skeleton.
+    Skeleton(FormulaId),
 }
 
 /// A search as it stands.
@@ -320,8 +325,8 @@ pub enum Dialog {
         /// Currency.
         currency: String,
     },
-    /// Skeletons to start from.
-    Skeletons,
+    /// Skeletons to start from, with the one looked at.
+    Skeletons(Option<FormulaId>),
     /// Grain data of a material.
     Grains(Box<GrainDraft>),
     /// One exfoliant for another.
@@ -384,7 +389,9 @@ pub enum Dialog {
     /// Settings.
     Settings,
     /// Guide.
-    Guide,
+    Guide(Box<super::guide::GuideState>),
+    /// Every shortcut.
+    Shortcuts,
 }
 
 /// Everything of the window that is not the project.
@@ -432,6 +439,10 @@ pub struct UiState {
     pub held_up: Option<HeldUp>,
     /// The window may close.
     pub may_close: bool,
+    /// Step of the tour, if it is on.
+    pub tour: Option<usize>,
+    /// The project of last time, where it is gone.
+    pub missing: Option<PathBuf>,
 }
 
 impl UiState {
@@ -460,6 +471,8 @@ impl UiState {
             dialogs: Vec::new(),
             held_up: None,
             may_close: false,
+            tour: None,
+            missing: None,
         }
     }
 
@@ -467,36 +480,5 @@ impl UiState {
     #[must_use]
     pub fn top(&self) -> Option<&Dialog> {
         self.dialogs.last()
-    }
-
-    /// True when a command makes sense now.
-    #[must_use]
-    pub fn can_run(&self, command: Command) -> bool {
-        use Command as C;
-        match command {
-            C::ChangeMaterial
-            | C::LineDetails
-            | C::SupplierFigures
-            | C::MoveLineUp
-            | C::MoveLineDown
-            | C::LockLine
-            | C::FillLine
-            | C::DuplicateLine
-            | C::FillDown
-            | C::EditCell
-            | C::CopyCells
-            | C::CutCells
-            | C::PasteCells
-            | C::RemoveLine => self.view == View::Formula && self.line.is_some(),
-            C::AddLine
-            | C::InsertLine
-            | C::FoldPhases
-            | C::AddPhase
-            | C::PhaseDetails
-            | C::Normalise
-            | C::PartsTotal => self.view == View::Formula,
-            C::SwapSides | C::TakeBlend => self.view == View::Compare,
-            _ => true,
-        }
     }
 }

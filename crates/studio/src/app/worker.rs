@@ -59,6 +59,8 @@ pub enum Done {
         /// What came of it.
         result: Result<(), String>,
     },
+    /// Something for the opening page.
+    Home(super::home::HomeDone),
     /// Something for the Grit view.
     Grit(super::grit::GritDone),
     /// Something for the Setting view.

@@ -17,8 +17,8 @@ fn there_already(path: &Path) -> Bad {
 pub(super) fn run(args: &Demo, bench: &mut Bench<'_>) -> Done {
     let mut samples = vec![("coast-workshop.ron", quern_project::demo_text())];
     if args.all {
-        samples.extend(quern_project::DEMOS.iter().skip(1).map(|d| (d.file, d.text)));
         samples.push(("skeletons.ron", quern_project::skeletons_text()));
+        samples.extend(quern_project::DEMOS.iter().skip(1).map(|d| (d.file, d.text)));
     }
     let samples: Vec<(PathBuf, &str)> =
         samples.into_iter().map(|(name, text)| (args.folder.join(name), text)).collect();

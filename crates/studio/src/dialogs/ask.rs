@@ -44,8 +44,8 @@ pub fn unsaved(ui: &mut Ui, scene: &Scene<'_>, next: &HeldUp, actions: &mut Vec<
     ui.set_width(440.0_f32.min(ui.available_width()));
     title(ui, "Save your changes first?");
     let what = match next {
-        HeldUp::New => "Starting a new project",
-        HeldUp::Open | HeldUp::OpenPath(_) => "Opening another project",
+        HeldUp::New | HeldUp::Skeleton(_) => "Starting a new project",
+        HeldUp::Open | HeldUp::OpenPath(_) | HeldUp::Demo(_) => "Opening another project",
         HeldUp::Revert => "Reading the file again",
         HeldUp::Close => "Closing the window",
     };

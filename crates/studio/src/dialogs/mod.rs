@@ -9,16 +9,19 @@ mod details;
 mod exposure;
 mod grains;
 mod guard;
-mod guide;
+mod handbook;
 mod history;
 mod line;
 mod measure;
 mod moulds;
 mod notices;
+mod palette;
 mod phase;
 pub mod pick;
 mod settings;
+mod shortcuts;
 mod sieves;
+mod skeletons;
 mod small;
 mod solids;
 mod supplier;
@@ -94,11 +97,13 @@ pub fn show(
                 ui.set_max_width((screen.width() - 60.0).max(240.0));
                 ui.set_max_height((screen.height() - 60.0).max(200.0));
                 let searches = matches!(top, Dialog::Pick { .. } | Dialog::Palette(_));
+                // These scroll in their own parts.
+                let scrolls = matches!(top, Dialog::Guide(_) | Dialog::Shortcuts);
                 let mut draw = |ui: &mut Ui| match top {
                     Dialog::Pick { purpose, search } => {
                         pick::material(ui, scene, purpose, search, &mut picked, actions)
                     }
-                    Dialog::Palette(search) => pick::palette(ui, scene, search, actions),
+                    Dialog::Palette(search) => palette::palette(ui, scene, search, actions),
                     Dialog::Line { line, alternatives, note, price, error } => {
                         line::show(ui, scene, *line, alternatives, note, price, error, actions)
                     }
@@ -116,7 +121,7 @@ pub fn show(
                     Dialog::Project { name, currency } => {
                         small::project(ui, name, currency, actions)
                     }
-                    Dialog::Skeletons => small::skeletons(ui, actions),
+                    Dialog::Skeletons(chosen) => skeletons::show(ui, scene, chosen, actions),
                     Dialog::Grains(draft) => grains::show(ui, scene, draft, actions),
                     Dialog::Swap(draft) => swap::show(ui, scene, draft, actions),
                     Dialog::SaveBlend { name, replace, error } => {
@@ -142,9 +147,10 @@ pub fn show(
                     Dialog::History(draft) => history::show(ui, scene, draft, actions),
                     Dialog::Notices => notices::show(ui, notices, actions),
                     Dialog::Settings => settings::show(ui, scene, actions),
-                    Dialog::Guide => guide::show(ui),
+                    Dialog::Guide(state) => handbook::show(ui, state),
+                    Dialog::Shortcuts => shortcuts::show(ui),
                 };
-                if searches {
+                if searches || scrolls {
                     return draw(ui);
                 }
                 // In a small window the whole dialog scrolls, so that its foot can be reached.

@@ -1,4 +1,4 @@
-//! Picking a material or formula by part of its name; finding or doing anything.
+//! Picking a material or formula by part of its name.
 
 use egui::{Id, Key, Modifiers, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 use quern_calc::formula::{Formula, Item, Material};
@@ -6,11 +6,9 @@ use quern_calc::formula::{Formula, Item, Material};
 use super::title;
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
-use crate::app::commands::TABLE;
 use crate::app::grit::GritAction;
 use crate::app::state::{ExfoliantFor, PickFor, Search};
-use crate::app::versions::VersionAction;
-use crate::look::{Tokens, fonts};
+use crate::look::{Tokens, fonts, size};
 
 /// Rows shown at most.
 const MOST: usize = 60;
@@ -25,12 +23,14 @@ pub struct Row<T> {
     pub right: String,
     /// Can be taken.
     pub enabled: bool,
+    /// Heading over it, where a new group begins.
+    pub heading: Option<&'static str>,
     /// What is taken.
     pub take: T,
 }
 
 /// A search field over a list; arrows move, Enter takes. Gives what was taken.
-fn list<T>(
+pub(super) fn list<T>(
     ui: &mut Ui,
     id: &str,
     field: &str,
@@ -80,16 +80,23 @@ fn list<T>(
             ui.spacing_mut().item_spacing.y = 0.0;
             for (i, row) in rows.into_iter().enumerate() {
                 let here = i == search.at;
+                if let Some(heading) = row.heading {
+                    ui.add_space(if i == 0 { 0.0 } else { 8.0 });
+                    let text = RichText::new(heading).font(fonts::strong(size::SMALL));
+                    ui.label(text.color(t.muted));
+                    ui.add_space(2.0);
+                }
                 let sense = if row.enabled { Sense::click() } else { Sense::hover() };
                 let (rect, response) =
                     ui.allocate_exact_size(vec2(ui.available_width(), 40.0), sense);
                 response.widget_info(|| {
-                    egui::WidgetInfo::selected(
-                        egui::Role::ListBoxOption,
-                        row.enabled,
-                        here,
-                        &row.name,
-                    )
+                    // What cannot be taken says why.
+                    let name = if row.enabled {
+                        row.name.clone()
+                    } else {
+                        format!("{}: {}", row.name, row.about)
+                    };
+                    egui::WidgetInfo::selected(egui::Role::ListBoxOption, row.enabled, here, name)
                 });
                 if here {
                     ui.painter().rect_filled(rect, 4.0, t.row);
@@ -136,6 +143,7 @@ fn material_row(m: &Material, own: bool) -> Row<Item> {
         about: m.inci_and_form(),
         right: if own { format!("{function}, in this project") } else { function.to_owned() },
         enabled: true,
+        heading: None,
         take: Item::Material(m.id.clone()),
     }
 }
@@ -146,6 +154,7 @@ fn formula_row(f: &Formula) -> Row<Item> {
         about: format!("formula of this project, {}", f.product.words()),
         right: "premix".to_owned(),
         enabled: true,
+        heading: None,
         take: Item::Formula(f.id.clone()),
     }
 }
@@ -260,103 +269,4 @@ pub fn material(
         }
     }
     true
-}
-
-/// Finds a command, a formula, a line or a material.
-pub fn palette(
-    ui: &mut Ui,
-    scene: &Scene<'_>,
-    search: &mut Search,
-    actions: &mut Vec<Action>,
-) -> bool {
-    title(ui, "Find or do");
-    let field = "A command, formula, line or material";
-    let taken = list(ui, "palette", field, search, |query| {
-        let words: Vec<String> =
-            query.to_lowercase().split_whitespace().map(str::to_owned).collect();
-        let fits = |text: &str| {
-            let text = text.to_lowercase();
-            words.iter().all(|w| text.contains(w.as_str()))
-        };
-        let mut rows: Vec<Row<Action>> = Vec::new();
-        for f in scene.project.formulas.iter().filter(|f| !query.is_empty() && fits(&f.name)) {
-            rows.push(Row {
-                name: f.name.clone(),
-                about: f.product.words(),
-                right: "formula".to_owned(),
-                enabled: true,
-                take: Action::SelectFormula(f.id.clone()),
-            });
-        }
-        if !query.is_empty() {
-            rows.extend(versions(scene, &fits));
-        }
-        let lines = &scene.here.evaluation.lines;
-        for l in
-            lines.iter().filter(|l| !query.is_empty() && fits(&format!("{} {}", l.name, l.inci)))
-        {
-            rows.push(Row {
-                name: l.name.clone(),
-                about: l.inci.clone(),
-                right: "line of this formula".to_owned(),
-                enabled: true,
-                take: Action::GoToLine(l.line),
-            });
-        }
-        for r in TABLE.iter().filter(|r| fits(&format!("{} {}", r.name, r.about))) {
-            let keys = r.shortcut.map(|s| ui_shortcut(&s)).unwrap_or_default();
-            rows.push(Row {
-                name: r.name.to_owned(),
-                about: r.about.to_owned(),
-                right: keys,
-                enabled: scene.can_run(r.command),
-                take: Action::Run(r.command),
-            });
-        }
-        if !query.is_empty()
-            && let Some(phase) = scene.formula().phases.last()
-        {
-            for row in items(scene, query).into_iter().take(12) {
-                let phase = scene.ui.phase.unwrap_or(phase.id);
-                rows.push(Row {
-                    name: format!("Add {}", row.name),
-                    about: row.about,
-                    right: row.right,
-                    enabled: true,
-                    take: Action::Edit(Edit::AddLine {
-                        phase,
-                        item: row.take,
-                        after: scene.ui.line,
-                    }),
-                });
-            }
-        }
-        rows
-    });
-    let Some(action) = taken else { return false };
-    actions.push(action);
-    true
-}
-
-/// Kept versions by name and number, newest first; taken ones are shown beside the one at work.
-fn versions(scene: &Scene<'_>, fits: &dyn Fn(&str) -> bool) -> Vec<Row<Action>> {
-    let kept = scene.project.kept.iter().rev();
-    kept.filter_map(|k| {
-        let version = &k.formula.version;
-        let name = format!("{}, version {}", k.formula.name, version.number);
-        fits(&name).then(|| Row {
-            name,
-            about: format!("{}, kept on {}", version.state.name(), k.date.words()),
-            right: "kept version".to_owned(),
-            enabled: true,
-            take: Action::Version(VersionAction::Beside(k.formula.id.clone(), version.number)),
-        })
-    })
-    .take(MOST)
-    .collect()
-}
-
-/// A shortcut as text, in the names used off a Mac.
-fn ui_shortcut(keys: &egui::KeyboardShortcut) -> String {
-    keys.format(&egui::ModifierNames::NAMES, cfg!(target_os = "macos"))
 }

@@ -1,4 +1,4 @@
-//! Small dialogs: bringing to 100, parts, bench sheet, project, skeletons.
+//! Small dialogs: bringing to 100, parts, bench sheet, project.
 
 use egui::{RichText, ScrollArea, TextEdit, Ui};
 use quern_calc::formula::NormalisePreview;
@@ -226,27 +226,4 @@ pub fn project(
             true
         }
     }
-}
-
-/// Generic formulas to start from.
-pub fn skeletons(ui: &mut Ui, actions: &mut Vec<Action>) -> bool {
-    ui.set_width(460.0_f32.min(ui.available_width()));
-    title(ui, "New from a skeleton");
-    note(
-        ui,
-        "Generic amounts by common practice, to be changed; nothing in them was tested as a product",
-    );
-    ui.add_space(6.0);
-    let mut close = false;
-    ScrollArea::vertical().max_height(360.0).id_salt("skeletons").show(ui, |ui| {
-        for f in &quern_project::skeletons().formulas {
-            let text = format!("{}: {}", f.name, f.product.words());
-            if ui.add(egui::Button::new(text).min_size(egui::vec2(420.0, 28.0))).clicked() {
-                actions.push(Action::AddSkeleton(f.id.clone()));
-                close = true;
-            }
-        }
-    });
-    ui.add_space(8.0);
-    close | ui.button("Cancel").clicked()
 }

@@ -6,6 +6,7 @@ use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, pos2, vec2};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[allow(missing_docs)]
 pub enum Icon {
+    Home,
     Formula,
     Grit,
     Compare,
@@ -35,6 +36,12 @@ pub fn draw(painter: &Painter, icon: Icon, rect: Rect, color: Color32) {
         painter.add(Shape::line(points, stroke));
     };
     match icon {
+        // A house with a door.
+        Icon::Home => {
+            line(&[(2.8, 9.6), (10.0, 3.2), (17.2, 9.6)]);
+            line(&[(4.6, 8.6), (4.6, 16.8), (15.4, 16.8), (15.4, 8.6)]);
+            line(&[(8.4, 16.6), (8.4, 12.0), (11.6, 12.0), (11.6, 16.6)]);
+        }
         Icon::Formula => {
             line(&[(3.0, 5.0), (17.0, 5.0)]);
             line(&[(3.0, 10.0), (13.0, 10.0)]);

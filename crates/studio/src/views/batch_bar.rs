@@ -78,6 +78,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
                 ui.add_space(spare);
             }
             let response = primary_button(ui, Command::ExportSheet.row().name);
+            super::tour::note_sheet(ui.ctx(), response.rect);
             if response.on_hover_text(Command::ExportSheet.tooltip(ui.ctx())).clicked() {
                 actions.push(Action::Run(Command::ExportSheet));
             }

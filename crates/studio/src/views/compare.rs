@@ -31,7 +31,6 @@ const CUTS: [f64; 3] = [300.0, 500.0, 800.0];
 
 /// Draws the view.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    let t = Tokens::of(ui);
     ui.set_min_width(600.0);
     head(ui, scene, actions);
     ui.add_space(8.0);
@@ -43,8 +42,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         && left_side.blend_of.is_none()
         && left_side.version.is_none()
     {
-        let text = "The project has one formula: duplicate it or add another to compare";
-        ui.label(RichText::new(text).color(t.muted));
+        let text = "Duplicate the formula and change the copy, add another one, or begin with a \
+                    kind of product";
+        let does = [Command::DuplicateFormula, Command::NewFormula, Command::NewFromSkeleton];
+        super::empty::card(ui, "One formula is not enough to compare", text, &does, actions);
+        return;
     }
     let figures = [left, right];
     let wide = ui.available_width() > 980.0;

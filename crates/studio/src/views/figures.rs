@@ -21,6 +21,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 composition::show(ui, scene, actions);
                 ui.add_space(12.0);
                 gauge_rows(ui, scene);
+                super::empty::worked_out(ui, "start", actions);
                 ui.add_space(14.0);
                 findings(ui, scene, &scene.here.evaluation, actions);
             });
@@ -79,7 +80,8 @@ pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Ve
         let text = format!("{stops} stop, {warns} warn, {notes} note");
         ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
     });
-    if stops + warns == 0 {
+    // Of nothing, nothing can be said.
+    if stops + warns == 0 && !e.lines.is_empty() {
         ui.add_space(4.0);
         let nothing = if notes == 0 {
             "Nothing found by the rules that were run"

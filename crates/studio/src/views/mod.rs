@@ -6,16 +6,19 @@ mod batch_bar;
 pub mod compare;
 mod compare_words;
 pub mod composition;
+pub mod empty;
 pub mod figures;
 pub mod findings;
 pub mod formula;
 pub mod grit;
+pub mod home;
 pub mod label;
 pub mod notice;
 mod rail;
 mod read_only;
 pub mod setting;
 mod top_bar;
+pub mod tour;
 
 use egui::{Color32, Rect, ScrollArea, Ui, UiBuilder};
 
@@ -30,7 +33,7 @@ use areas::Areas;
 pub fn foot_of(screen: Rect, view: View) -> f32 {
     // A blend is designed in % and does not depend on the batch; nor do checks and label.
     match view {
-        View::Grit | View::Findings | View::Label => 0.0,
+        View::Home | View::Grit | View::Findings | View::Label => 0.0,
         _ if screen.height() < size::LOW_BELOW => size::BATCH_LOW,
         _ => size::BATCH,
     }
@@ -45,9 +48,10 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let narrow = screen.width() < size::DRAWER_BELOW;
     let low = screen.height() < size::LOW_BELOW;
     // The right panel belongs to the view; in narrow windows it is a drawer in its place.
-    let side = view != View::Compare && if narrow { scene.ui.drawer } else { scene.ui.figures };
+    let has_side = !matches!(view, View::Home | View::Compare);
+    let side = has_side && if narrow { scene.ui.drawer } else { scene.ui.figures };
     let batch = foot_of(screen, view) > 0.0;
-    let read_only = scene.read_only().filter(|_| view != View::Compare);
+    let read_only = scene.read_only().filter(|_| has_side);
     let areas = Areas::new(screen, read_only.is_some(), side, batch);
 
     area(ui, "top-bar", areas.top, t.panel, |ui| top_bar::show(ui, scene, narrow, actions));
@@ -60,7 +64,11 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             let room = rect.shrink2(egui::vec2(16.0, 8.0));
             let mut inner = ui.new_child(UiBuilder::new().max_rect(room));
             match view {
-                View::Formula => formula::show(&mut inner, scene, actions),
+                View::Home => home::show(&mut inner, scene, actions),
+                View::Formula => {
+                    formula::show(&mut inner, scene, actions);
+                    empty::formula(&mut inner, room, scene, actions);
+                }
                 View::Grit => grit::show(&mut inner, scene, actions),
                 View::Setting => setting::show(&mut inner, scene, actions),
                 View::Findings => findings::show(&mut inner, scene, actions),
@@ -81,13 +89,20 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             View::Setting => setting::panel(ui, scene, actions),
             View::Findings => findings::panel(ui, scene, actions),
             View::Label => label::panel(ui, scene, actions),
-            View::Compare => {}
+            View::Home | View::Compare => {}
         });
     }
     if let Some(rect) = areas.batch {
         area(ui, "batch-bar", rect, t.panel, |ui| batch_bar::show(ui, scene, low, actions));
     }
     areas.rules(ui);
+    let places = tour::Places {
+        table: areas.middle,
+        batch: areas.batch,
+        figures: areas.side,
+        rail: Some(areas.rail),
+    };
+    tour::show(ui.ctx(), scene, &places, actions);
     if scene.ui.linked.is_some() && (areas.side.is_none() || view != View::Formula) {
         // The chart that pointed at lines is not there to let go of them.
         actions.push(Action::Link(None));

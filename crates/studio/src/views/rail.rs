@@ -15,6 +15,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
     ui.spacing_mut().item_spacing.y = 0.0;
     ui.add_space(if low { 2.0 } else { 8.0 });
     for (view, icon, command) in [
+        (View::Home, Icon::Home, Command::ShowHome),
         (View::Formula, Icon::Formula, Command::ShowFormula),
         (View::Grit, Icon::Grit, Command::ShowGrit),
         (View::Setting, Icon::Setting, Command::ShowSetting),

@@ -4,6 +4,7 @@ use egui::{Align, Button, Layout, Rect, RichText, Sense, Stroke, Ui, Vec2, vec2}
 
 use crate::app::action::Action;
 use crate::app::commands::{Command, Group, TABLE};
+use crate::app::state::View;
 use crate::app::{Scene, Work};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
@@ -52,8 +53,12 @@ fn menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                         if let Some(keys) = row.shortcut {
                             button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
                         }
-                        let enabled = scene.can_run(row.command);
-                        let response = ui.add_enabled(enabled, button).on_hover_text(row.about);
+                        let why_not = scene.why_not(row.command);
+                        let response = ui.add_enabled(why_not.is_none(), button);
+                        let response = match why_not {
+                            Some(why) => response.on_disabled_hover_text(why),
+                            None => response.on_hover_text(row.about),
+                        };
                         if response.clicked() {
                             actions.push(Action::Run(row.command));
                             ui.close();
@@ -157,7 +162,7 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
     } else if !narrow && scene.work.is_none() {
         ui.label(RichText::new(state).color(t.muted)).on_hover_text(scene.document.title());
     }
-    if narrow && scene.ui.view != crate::app::state::View::Compare {
+    if narrow && !matches!(scene.ui.view, View::Home | View::Compare) {
         let name = if scene.ui.drawer { "Hide figures" } else { "Show figures" };
         let about = Command::ToggleFigures.row().about;
         if icon_button(ui, Icon::Figures, name, about, true).clicked() {

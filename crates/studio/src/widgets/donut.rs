@@ -117,6 +117,25 @@ pub fn draw(
     under.or(under_label)
 }
 
+/// Draws a ring without words, such as beside a name; the figures stand elsewhere.
+pub fn small(ui: &Ui, center: Pos2, radius: f32, pieces: &[Piece]) {
+    let t = Tokens::of(ui);
+    let inner = radius * 0.58;
+    if pieces.is_empty() {
+        let stroke = Stroke::new(radius - inner, t.hairline);
+        ui.painter().circle_stroke(center, (radius + inner) / 2.0, stroke);
+    }
+    let mut at = -std::f32::consts::FRAC_PI_2;
+    for piece in pieces {
+        let to = at + piece.share * std::f32::consts::TAU;
+        wedge(ui.painter(), center, inner, radius, at, to, piece.color);
+        let dir = vec2(at.cos(), at.sin());
+        ui.painter()
+            .line_segment([center + dir * inner, center + dir * radius], Stroke::new(1.0, t.panel));
+        at = to;
+    }
+}
+
 /// True when a place is on the wedge that begins at this angle.
 fn within(ring: Ring, p: Pos2, from: f32, sweep: f32) -> bool {
     let away = p - ring.center;

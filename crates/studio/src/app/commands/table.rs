@@ -364,6 +364,13 @@ pub static TABLE: &[Row] = &[
         keys(CTRL, Key::Delete),
     ),
     row(
+        C::ShowHome,
+        G::View,
+        "Start",
+        "Recent projects, demo projects and kinds of product to begin with",
+        keys(CTRL_SHIFT, Key::O),
+    ),
+    row(
         C::ShowFormula,
         G::View,
         "Formula",
@@ -471,7 +478,15 @@ pub static TABLE: &[Row] = &[
         C::Guide,
         G::Help,
         "Guide...",
-        "How it works, cautions and every shortcut",
+        "Every model with its equation, source and limits, and the cautions",
+        keys(Modifiers::SHIFT, Key::F1),
+    ),
+    row(
+        C::Shortcuts,
+        G::Help,
+        "Shortcuts...",
+        "Every shortcut, by group",
         keys(Modifiers::NONE, Key::F1),
     ),
+    row(C::Tour, G::Help, "Tour", "Five short steps that show where things are", None),
 ];

@@ -27,6 +27,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt(salt).show(ui, |ui| {
         ui.set_min_width(380.0);
         super::setting::page_keys(ui);
+        let text = "Rules are held against materials: once the formula has lines, what should \
+                    worry you stands here";
+        if super::empty::no_lines(ui, scene, text, actions) {
+            ui.add_space(12.0);
+        }
         match tab {
             FindingsTab::Findings => list::show(ui, scene, actions),
             FindingsTab::Limits => limits::show(ui, scene, actions),
@@ -34,6 +39,16 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             FindingsTab::Preservation => preservation::show(ui, scene, actions),
             FindingsTab::Exposure => exposure::show(ui, scene, actions),
             FindingsTab::Chemistry => chemistry::show(ui, scene),
+        }
+        let page = match tab {
+            FindingsTab::Findings | FindingsTab::Limits | FindingsTab::Allergens => "limits",
+            FindingsTab::Preservation => "ph",
+            FindingsTab::Exposure => "exposure",
+            FindingsTab::Chemistry => "hlb",
+        };
+        super::empty::worked_out(ui, page, actions);
+        if matches!(tab, FindingsTab::Preservation | FindingsTab::Chemistry) {
+            super::empty::worked_out(ui, "water", actions);
         }
         ui.add_space(24.0);
     });

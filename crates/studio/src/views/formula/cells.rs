@@ -235,8 +235,9 @@ fn line_menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         if let Some(keys) = row.shortcut {
             button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
         }
-        let enabled = scene.ui.can_run(command);
-        if ui.add_enabled(enabled, button).on_hover_text(row.about).clicked() {
+        let why_not = scene.why_not(command);
+        let response = ui.add_enabled(why_not.is_none(), button).on_hover_text(row.about);
+        if response.on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
             actions.push(Action::Run(command));
             ui.close();
         }

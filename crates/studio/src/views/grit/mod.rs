@@ -58,6 +58,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 guide::own_scale(ui, scene, actions);
             }
         }
+        crate::views::empty::worked_out(ui, "grit", actions);
         ui.add_space(24.0);
     });
 }

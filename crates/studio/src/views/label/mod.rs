@@ -31,6 +31,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 muted(ui, "No market is chosen: choose one in the Findings view");
                 return;
             };
+            let text = "The ingredient list is made from the lines: once the formula has some, the \
+                        label stands here";
+            if super::empty::no_lines(ui, scene, text, actions) {
+                ui.add_space(12.0);
+            }
             alarms(ui, scene, side, actions);
             pack(ui, side);
             ui.add_space(12.0);
@@ -41,6 +46,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             remarks(ui, side);
             ui.add_space(12.0);
             checked(ui, scene, side);
+            super::empty::worked_out(ui, "label", actions);
             ui.add_space(24.0);
         });
 }

@@ -37,7 +37,21 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     chart::show(ui, scene, here, melt, actions);
                 }
             }
-            Err(why) => no_curve(ui, here, &why.words()),
+            Err(why) => {
+                let text =
+                    "Fats, waxes and oils make the melt curve; powders and grains thicken it";
+                ui.add_space(10.0);
+                if crate::views::empty::no_lines(ui, scene, text, actions) {
+                    return;
+                }
+                no_curve(ui, here, &why.words());
+                let row = Command::AddLine.row();
+                if crate::widgets::primary_button(ui, row.name).on_hover_text(row.about).clicked() {
+                    actions.push(Action::Show(crate::app::state::View::Formula));
+                    actions.push(Action::Run(Command::AddLine));
+                }
+                ui.add_space(8.0);
+            }
         }
         ui.add_space(6.0);
         strip::show(ui, scene, here, actions);
@@ -49,6 +63,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         tables::figures(ui, scene);
         ui.add_space(12.0);
         tables::honest(ui);
+        for page in ["melt", "pour", "cooling", "shelf"] {
+            crate::views::empty::worked_out(ui, page, actions);
+        }
         ui.add_space(24.0);
     });
 }
