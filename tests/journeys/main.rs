@@ -13,6 +13,7 @@ mod compare;
 mod everyone;
 mod files;
 mod findings;
+mod first;
 mod formula;
 mod grit;
 mod keys;

@@ -22,6 +22,7 @@ mod cooling;
 mod density;
 mod exposure;
 mod grit;
+mod guide;
 mod label;
 mod limits;
 mod materials;
