@@ -196,6 +196,9 @@ fn things(hands: &Hands) -> Vec<Thing> {
 /// The next act.
 pub fn choose(random: &mut Random, hands: &Hands, files: &[PathBuf]) -> Act {
     let screen = hands.h.ctx.content_rect();
+    if !hands.h.state().state().dialogs.is_empty() && random.one_in(6) {
+        return leave(random);
+    }
     match random.below(100) {
         0..10 => Act::Key(modifiers(random, 5), random.of(KEYS).unwrap_or(Key::Enter)),
         10..18 => {

@@ -41,6 +41,21 @@ visits! {
     dark_comma_middle: Open { size: MIDDLE, dark: true, settings: comma(), ..Open::default() };
 }
 
+/// A tiling desktop asks nobody how small a window may be.
+#[test]
+fn smaller_than_allowed_it_is_drawn_all_the_same() {
+    for size in [[320.0, 200.0], [40.0, 20.0]] {
+        let mut h = window(Open { size, ..Open::default() });
+        for view in VIEWS {
+            act(&mut h, Action::Show(view));
+            act(&mut h, Action::Drawer(true));
+            h.run();
+            act(&mut h, Action::Drawer(false));
+            h.run();
+        }
+    }
+}
+
 /// The tabs of the Findings view, beside the one in front.
 const TABS: [&str; 4] = ["Limits", "Allergens", "Preservation", "Exposure"];
 

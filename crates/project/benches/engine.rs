@@ -13,7 +13,7 @@ use std::sync::Arc;
 use divan::Bencher;
 use quern_calc::evaluate::{Context, SettingAsk, evaluate, setting_figures};
 use quern_calc::formula::{
-    Amount, Contact, Form, Formula, FormulaId, Item, Library, Place, Product,
+    Amount, Contact, Form, Formula, FormulaId, Item, Library, Material, MaterialId, Place, Product,
 };
 use quern_calc::quantity::Date;
 use quern_calc::rules::Rules;
@@ -167,5 +167,24 @@ fn search_the_library(bencher: Bencher<'_, '_>, query: &str) {
     let index = quern_project::library::SearchIndex::new(
         quern_project::library::builtin().materials.values(),
     );
+    bencher.bench_local(|| index.find(query, 60));
+}
+
+/// The same among 5,000 materials: the library over and over, each time under other names.
+#[divan::bench(args = ["shea", "sod coc ise", "caprilic"])]
+fn search_5000_materials(bencher: Bencher<'_, '_>, query: &str) {
+    let built_in: Vec<_> = quern_project::library::builtin().materials.values().collect();
+    let many: Vec<Arc<Material>> = (0..5_000)
+        .map(|i| {
+            let mut material = (**built_in[i % built_in.len()]).clone();
+            let round = i / built_in.len();
+            material.id = MaterialId::new(&format!("{}-{round}", material.id));
+            for name in &mut material.names {
+                name.push_str(&format!(" grade {round}"));
+            }
+            Arc::new(material)
+        })
+        .collect();
+    let index = quern_project::library::SearchIndex::new(many.iter());
     bencher.bench_local(|| index.find(query, 60));
 }

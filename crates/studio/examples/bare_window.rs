@@ -1,18 +1,19 @@
-//! An empty window: the yardstick for first frame and memory of the studio. It closes itself
-//! after three seconds, and the studio is measured beside it with `/usr/bin/time -v`.
+//! An empty window as large as the studio's: the yardstick for its first frame and its memory.
+//! `scripts/budgets` starts both in turns, with `QUERN_TIMING=1`.
+
+use quern_studio::timing::{Timed, begin};
+
+struct Bare;
+
+impl eframe::App for Bare {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        ui.label("bare");
+    }
+}
 
 fn main() -> eframe::Result {
-    let start = std::time::Instant::now();
-    let mut told = false;
-    eframe::run_ui_native("bare", eframe::NativeOptions::default(), move |ui, _frame| {
-        ui.label("bare");
-        if !told {
-            told = true;
-            eprintln!("first frame after {} ms", start.elapsed().as_millis());
-        }
-        if start.elapsed().as_secs() >= 3 {
-            ui.ctx().send_viewport_cmd(egui::ViewportCommand::Close);
-        }
-        ui.ctx().request_repaint_after(std::time::Duration::from_millis(500));
-    })
+    begin();
+    let mut options = eframe::NativeOptions { persist_window: false, ..Default::default() };
+    options.viewport = egui::ViewportBuilder::default().with_inner_size([1280.0, 800.0]);
+    eframe::run_native("bare", options, Box::new(|_cc| Ok(Box::new(Timed::new(Bare)))))
 }

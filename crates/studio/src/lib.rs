@@ -11,5 +11,6 @@ mod dialogs;
 pub mod guide;
 pub mod look;
 pub mod run;
+pub mod timing;
 pub mod views;
 mod widgets;

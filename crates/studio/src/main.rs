@@ -5,6 +5,7 @@ use std::process::ExitCode;
 use quern_studio::cli::{Outcome, run};
 
 fn main() -> ExitCode {
+    quern_studio::timing::begin();
     let today = quern_studio::clock::today();
     let own_rules = quern_studio::run::own_rules();
     for problem in &own_rules {

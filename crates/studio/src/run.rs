@@ -8,6 +8,7 @@ use quern_project::settings::Settings;
 use crate::app::files::NativeWindows;
 use crate::app::home::{Opening, opening};
 use crate::app::{App, Clock, Document, Start};
+use crate::timing;
 
 /// The window's icon.
 const ICON: &[u8] = include_bytes!("../../../assets/icons/quern-128.png");
@@ -76,7 +77,11 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
         Box::new(move |cc| {
             let mut app = App::new(&cc.egui_ctx, start);
             app.begin(opening);
-            Ok(Box::new(app))
+            if timing::is_wanted() {
+                Ok(Box::new(timing::Timed::new(app)))
+            } else {
+                Ok(Box::new(app))
+            }
         }),
     );
     result.map_err(|e| anyhow!("{e}")).context(

@@ -52,7 +52,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let wide = ui.available_width() > 980.0;
     if wide {
         ui.horizontal_top(|ui| {
-            let half = (ui.available_width() - 24.0) / 2.0;
+            let half = ((ui.available_width() - 24.0) / 2.0).max(0.0);
             ui.allocate_ui_with_layout(vec2(half, 0.0), Layout::top_down(Align::Min), |ui| {
                 ui.set_width(half);
                 lines(ui, scene, figures);
@@ -244,7 +244,7 @@ fn lines(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
 fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     title(ui, "Composition", scene.ui.chart.name());
     ui.horizontal(|ui| {
-        let half = (ui.available_width() - 8.0) / 2.0;
+        let half = ((ui.available_width() - 8.0) / 2.0).max(0.0);
         let t = Tokens::of(ui);
         for (i, f) in figures.into_iter().enumerate() {
             let wedges = wedges(super::composition::slices(&f.evaluation, scene.ui.chart));

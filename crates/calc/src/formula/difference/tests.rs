@@ -285,7 +285,7 @@ fn words(changes: &[Change]) -> Vec<String> {
         Item::Material(id) => id.to_string(),
         Item::Formula(id) => id.to_string(),
     };
-    let number = NumberStyle { sign: DecimalSign::Comma };
+    let number = NumberStyle { sign: DecimalSign::Comma, ..NumberStyle::default() };
     changes.iter().map(|c| c.words(&ChangeStyle { name: &name, number })).collect()
 }
 

@@ -85,7 +85,7 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             let text = now.map_or("none".to_owned(), name_of);
             egui::ComboBox::from_id_salt(("grit-corner", i))
                 .selected_text(RichText::new(&text).font(fonts::small()))
-                .width(ui.available_width() - 8.0)
+                .width((ui.available_width() - 8.0).max(0.0))
                 .truncate()
                 .show_ui(ui, |ui| {
                     if i == 2 && now.is_some() && choice(ui, false, "none").clicked() {

@@ -123,7 +123,7 @@ fn exfoliant(
             dash,
             gap,
         ));
-        let room = ui.available_width() - 66.0 - 2.0 * 28.0 - 12.0;
+        let room = (ui.available_width() - 66.0 - 2.0 * 28.0 - 12.0).max(0.0);
         ui.allocate_ui_with_layout(vec2(room, 34.0), Layout::top_down(Align::Min), |ui| {
             ui.set_width(room);
             ui.spacing_mut().item_spacing.y = 0.0;

@@ -190,7 +190,7 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
             })
             .collect();
         ui.horizontal_top(|ui| {
-            let half = (ui.available_width() - 20.0) / 2.0;
+            let half = ((ui.available_width() - 20.0) / 2.0).max(0.0);
             for (what, rows) in [("by exfoliant", &parts), ("by size", &classes)] {
                 ui.allocate_ui_with_layout(
                     vec2(half, 0.0),

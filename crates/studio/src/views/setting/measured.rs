@@ -35,7 +35,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         let Some(m) = notes.measured.get(at) else { continue };
         ui.horizontal_top(|ui| {
             ui.vertical(|ui| {
-                ui.set_width(ui.available_width() - 36.0);
+                ui.set_width((ui.available_width() - 36.0).max(0.0));
                 ui.spacing_mut().item_spacing.y = 1.0;
                 let (what, estimate) = check_words(check, scene.style());
                 ui.add(Label::new(RichText::new(what)).wrap());

@@ -90,7 +90,7 @@ fn fats(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn fat(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        let room = ui.available_width() - 60.0 - 2.0 * 28.0 - 12.0;
+        let room = (ui.available_width() - 60.0 - 2.0 * 28.0 - 12.0).max(0.0);
         ui.allocate_ui_with_layout(vec2(room, 40.0), Layout::top_down(egui::Align::Min), |ui| {
             ui.set_width(room);
             ui.spacing_mut().item_spacing.y = 0.0;
@@ -213,7 +213,7 @@ fn powders(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let style = scene.style();
     for line in &lines {
         ui.horizontal(|ui| {
-            let room = ui.available_width() - 28.0 - 8.0;
+            let room = (ui.available_width() - 28.0 - 8.0).max(0.0);
             ui.allocate_ui_with_layout(
                 vec2(room, 34.0),
                 Layout::top_down(egui::Align::Min),

@@ -116,7 +116,7 @@ pub fn figures(ui: &mut Ui, scene: &Scene<'_>) {
     let two = ui.available_width() > 860.0 && sides.len() == 1;
     let parts: [&[Part]; 2] = [&[Part::Melt, Part::Pour], &[Part::Cool, Part::Shelf]];
     if two {
-        let half = (ui.available_width() - 28.0) / 2.0;
+        let half = ((ui.available_width() - 28.0) / 2.0).max(0.0);
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 28.0;
             for column in parts {

@@ -93,7 +93,7 @@ fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         ComboBox::from_id_salt("setting-mould")
             .selected_text(shown)
-            .width(ui.available_width() - 92.0)
+            .width((ui.available_width() - 92.0).max(0.0))
             .truncate()
             .show_ui(ui, |ui| {
                 for m in notes.all_moulds() {
@@ -210,7 +210,7 @@ fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.label("Reference bar");
         ComboBox::from_id_salt("setting-reference")
             .selected_text(shown)
-            .width(ui.available_width() - 8.0)
+            .width((ui.available_width() - 8.0).max(0.0))
             .truncate()
             .show_ui(ui, |ui| {
                 let mut choose = |id: Option<quern_calc::formula::FormulaId>| {
