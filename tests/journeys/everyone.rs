@@ -341,7 +341,7 @@ fn high_contrast_and_reduced_motion_are_commands_and_settings() {
     }
     let settings = quern_project::settings::Settings {
         high_contrast: true,
-        reduced_motion: true,
+        motion: quern_project::settings::Motion::Reduced,
         ..Default::default()
     };
     let h = window(Open { settings, ..Open::default() });

@@ -2,7 +2,7 @@
 
 use egui::{Key, Modifiers};
 use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use quern_calc::formula::{FormulaId, VersionState};
 use quern_project::Project;
 use quern_studio::app::App;
