@@ -209,8 +209,8 @@ fn tokens(text: &str) -> Option<Vec<Token>> {
                 return Some(Token::Figures(t.len(), t.parse().ok()?));
             }
             let lower = t.to_lowercase();
-            let fits = |m: &&str| lower.len() >= 3 && m.to_lowercase().starts_with(&lower);
-            let at = MONTHS.iter().position(|m| fits(&m))?;
+            let fits = |m: &str| lower.len() >= 3 && m.to_lowercase().starts_with(&lower);
+            let at = MONTHS.iter().position(|m| fits(m))?;
             u8::try_from(at.checked_add(1)?).ok().map(Token::Month)
         })
         .collect()

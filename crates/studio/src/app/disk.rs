@@ -228,16 +228,22 @@ impl App {
                 self.say_with(Tone::Error, text, details);
             }
             Done::Opened { path, result: Err(error), .. } => {
-                if matches!(error, quern_project::LoadError::NotFound { .. }) {
+                let gone = matches!(error, quern_project::LoadError::NotFound { .. });
+                if gone {
                     self.settings.forget_recent(&path);
                     if self.settings.last_project.as_ref() == Some(&path) {
                         self.settings.last_project = None;
                     }
                 }
-                let fix = "The file was not touched. Put it right at the place named, or open the \
-                           backup that lies beside it, if there is one; what was open stays open";
+                let fix = if gone {
+                    "Look for the file and open it from where it is now; it was taken off the \
+                     recent ones. What was open stays open"
+                } else {
+                    "The file was not touched. Put it right at the place named, or open the \
+                     backup that lies beside it, if there is one. What was open stays open"
+                };
                 let details =
-                    Details { text: error.to_string(), path: Some(path), fix: fix.to_owned() };
+                    Details { text: String::new(), path: Some(path), fix: fix.to_owned() };
                 self.say_with(Tone::Error, error.to_string(), details);
             }
             // Something was changed while the file was read: ask, as if it were opened now.

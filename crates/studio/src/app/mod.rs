@@ -337,10 +337,11 @@ impl App {
         self.ui.scroll_to = None;
         if matches!(self.ui.top(), Some(state::Dialog::Notices)) {
             self.notices.see_all();
+        } else {
+            let foot = crate::views::foot_of(ctx.content_rect(), self.ui.view);
+            let over = (foot, !self.ui.dialogs.is_empty());
+            crate::views::notice::show(&ctx, &mut self.notices, over, &mut actions);
         }
-        let foot = crate::views::foot_of(ctx.content_rect(), self.ui.view);
-        let over = (foot, !self.ui.dialogs.is_empty());
-        crate::views::notice::show(&ctx, &mut self.notices, over, &mut actions);
         crate::look::focus::end(&ctx);
         let mut refused = false;
         for action in actions {

@@ -7,8 +7,6 @@ use std::time::Duration;
 const SHOWN: f64 = 6.0;
 /// How long a notice cannot be put away after it came up, in seconds: nobody meant it yet.
 const GUARD: f64 = 0.4;
-/// Notices on screen at once.
-const AT_ONCE: usize = 2;
 /// Notices that are kept; the oldest go first.
 const MOST: usize = 500;
 
@@ -133,8 +131,8 @@ impl Notices {
     }
 
     /// Those on screen now, newest first, and how long until that changes. The newest is shown
-    /// for a while, errors until they are put away.
-    pub fn current(&mut self, now: f64) -> (Vec<OnScreen<'_>>, Option<Duration>) {
+    /// for a while, errors until they are put away; at most so many at once.
+    pub fn current(&mut self, now: f64, most: usize) -> (Vec<OnScreen<'_>>, Option<Duration>) {
         let mut change: Option<f64> = None;
         let mut soon = |seconds: f64| {
             change = Some(change.map_or(seconds, |c: f64| c.min(seconds)));
@@ -142,10 +140,10 @@ impl Notices {
         let newest = self.list.last().map(|n| n.id);
         let mut shown: Vec<usize> = Vec::new();
         for (i, notice) in self.list.iter_mut().enumerate().rev() {
-            if shown.len() == AT_ONCE || notice.away {
-                if shown.len() == AT_ONCE {
-                    break;
-                }
+            if shown.len() == most {
+                break;
+            }
+            if notice.away {
                 continue;
             }
             let fleeting = notice.tone != Tone::Error;
@@ -198,7 +196,7 @@ mod tests {
     use super::*;
 
     fn texts(notices: &mut Notices, now: f64) -> Vec<String> {
-        notices.current(now).0.iter().map(|n| n.notice.text.clone()).collect()
+        notices.current(now, 2).0.iter().map(|n| n.notice.text.clone()).collect()
     }
 
     fn add(notices: &mut Notices, tone: Tone, text: &str) {
@@ -215,7 +213,7 @@ mod tests {
         assert_eq!(texts(&mut n, 6.9), ["noted", "no file"]);
         assert_eq!(texts(&mut n, 7.1), ["no file"]);
         assert_eq!(texts(&mut n, 1e6), ["no file"]);
-        assert_eq!(n.current(1e6).1, None, "nothing to wait for");
+        assert_eq!(n.current(1e6, 2).1, None, "nothing to wait for");
         let id = n.all()[0].id;
         n.put_away(id);
         assert!(texts(&mut n, 1e6).is_empty());
@@ -235,8 +233,8 @@ mod tests {
     fn pointing_at_it_holds_it_and_a_first_click_is_not_taken() {
         let mut n = Notices::default();
         add(&mut n, Tone::Info, "noted");
-        assert!(!n.current(0.0).0[0].ready);
-        assert!(n.current(0.5).0[0].ready);
+        assert!(!n.current(0.0, 2).0[0].ready);
+        assert!(n.current(0.5, 2).0[0].ready);
         let id = n.all()[0].id;
         n.hold(id, 5.9);
         assert_eq!(texts(&mut n, 11.0), ["noted"]);

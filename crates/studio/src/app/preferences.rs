@@ -137,7 +137,7 @@ pub fn listed(settings: &Settings, currency: &str) -> Vec<Listed> {
     vec![
         one(
             Part::Look,
-            ("Theme", "A change of the system's theme is followed at once"),
+            ("Theme", "Where the system tells its theme, a change of it is followed at once"),
             settings.theme,
             &[
                 (Theme::System, text("as the system")),

@@ -29,9 +29,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) -> bool {
     ui.add_space(8.0);
     note(ui, "A choice takes effect at once and is kept; the project is not touched");
     ui.add_space(8.0);
-    let close = crate::widgets::primary_button(ui, "Close");
-    super::focus_first(ui, &close);
-    close.clicked()
+    ui.horizontal(|ui| {
+        let close = crate::widgets::primary_button(ui, "Close");
+        super::focus_first(ui, &close);
+        close.clicked()
+    })
+    .inner
 }
 
 fn row(ui: &mut Ui, setting: &Listed, actions: &mut Vec<Action>) {
@@ -45,6 +48,7 @@ fn row(ui: &mut Ui, setting: &Listed, actions: &mut Vec<Action>) {
             if setting.choices.len() <= SIDE_BY_SIDE {
                 ui.horizontal_wrapped(|ui| {
                     ui.set_min_height(size::CONTROL);
+                    ui.spacing_mut().item_spacing.x = 16.0;
                     for (i, (choice, prefer)) in setting.choices.iter().enumerate() {
                         let response = ui
                             .radio(i == setting.at, choice)

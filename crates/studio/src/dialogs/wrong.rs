@@ -3,7 +3,7 @@
 use egui::{Context, Id, Response, Stroke, StrokeKind, Ui};
 
 use crate::app::field_error::FieldError;
-use crate::look::Tokens;
+use crate::look::{Tokens, icons};
 
 /// The error of the dialog on top, in this frame.
 #[derive(Clone, Debug, Default)]
@@ -61,7 +61,12 @@ pub fn tell(ui: &mut Ui) {
         return;
     }
     if let Some(error) = &now.error {
-        super::error(ui, Some(&error.text));
+        let t = Tokens::of(ui);
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(14.0, 18.0), egui::Sense::hover());
+            icons::sign(ui.painter(), rect.center(), icons::Sign::Stop, t.stop);
+            ui.add(egui::Label::new(egui::RichText::new(&error.text).color(t.stop)).wrap());
+        });
         ui.data_mut(|d| d.insert_temp(key(), Present { told: true, ..now.clone() }));
     }
 }

@@ -277,8 +277,14 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
             );
             ui.label(RichText::new("×").color(t.muted));
             let name = format!("Weight of a piece, {}", scene.mass_unit().name());
-            let weight =
-                field(ui, scene, "piece", &name, &each_text, &each_text, room.pick(66.0, 58.0));
+            // In grams it stands as it was typed; what is converted is shown as a scale shows it.
+            let (shown, width) = match each {
+                Some(each) if scene.mass_unit() != MassUnit::Gram => {
+                    (scene.mass_text(each, scene.finest()), 88.0)
+                }
+                _ => (each_text.clone(), room.pick(66.0, 58.0)),
+            };
+            let weight = field(ui, scene, "piece", &name, &shown, &each_text, width);
             match typed {
                 Some(Entered::Typed(typed)) => {
                     match whole(typed.value).filter(|_| typed.unit.is_none()) {

@@ -28,7 +28,10 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) {
     let now = ctx.input(|i| i.time);
-    let (shown, change) = notices.current(now);
+    let screen = ctx.content_rect();
+    // Where there is little room, one at a time, and beside a dialog on one line.
+    let low = screen.height() < size::LOW_BELOW;
+    let (shown, change) = notices.current(now, if low { 1 } else { 2 });
     if shown.is_empty() {
         return;
     }
@@ -36,10 +39,11 @@ pub fn show(
         ctx.request_repaint_after(left);
     }
     let t = Tokens::in_context(ctx);
-    let screen = ctx.content_rect();
     let id = Id::unique("notices-on-screen");
     let width = (screen.width() - 32.0).min(420.0);
-    let (align, offset) = if dialog || covers_focus(ctx, id) {
+    let (align, offset) = if dialog {
+        (Align2::RIGHT_TOP, vec2(-16.0, 4.0))
+    } else if covers_focus(ctx, id) {
         (Align2::RIGHT_TOP, vec2(-16.0, size::TOP + 8.0))
     } else {
         (Align2::RIGHT_BOTTOM, vec2(-16.0, -(foot + 12.0)))
@@ -52,7 +56,7 @@ pub fn show(
         .show(ctx, |ui| {
             ui.set_max_width(width);
             for on in &shown {
-                let response = one(ui, t, width, on.notice, on.ready, actions);
+                let response = one(ui, (t, width, dialog), on.notice, on.ready, actions);
                 if response {
                     held = Some(on.notice.id);
                 }
@@ -89,8 +93,7 @@ fn covers_focus(ctx: &egui::Context, id: Id) -> bool {
 /// One notice; true while it is pointed at or its button has the focus.
 fn one(
     ui: &mut egui::Ui,
-    t: &Tokens,
-    width: f32,
+    (t, width, one_line): (&Tokens, f32, bool),
     notice: &Notice,
     ready: bool,
     actions: &mut Vec<Action>,
@@ -103,7 +106,7 @@ fn one(
         .corner_radius(6)
         .inner_margin(Margin::symmetric(12, 8))
         .show(ui, |ui| {
-            ui.set_max_width(width - 26.0);
+            ui.set_width(width - 26.0);
             ui.horizontal_top(|ui| {
                 let (rect, _) =
                     ui.allocate_exact_size(Vec2::new(14.0, size::CONTROL), Sense::hover());
@@ -113,7 +116,12 @@ fn one(
                     let room = ui.available_width() - if more { 150.0 } else { 80.0 };
                     ui.set_max_width(room.max(120.0));
                     ui.add_space(5.0);
-                    ui.add(egui::Label::new(shortened(&notice.text)).wrap());
+                    let label = egui::Label::new(shortened(&notice.text));
+                    if one_line {
+                        ui.add(label.truncate());
+                    } else {
+                        ui.add(label.wrap());
+                    }
                 });
                 let mut button = |ui: &mut egui::Ui, text: &str, name: String| {
                     let label = RichText::new(text).font(fonts::small());

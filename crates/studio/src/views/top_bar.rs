@@ -143,9 +143,7 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
     if let Some(work) = scene.work {
         under_way(ui, work, narrow, actions);
     }
-    let state = if scene.busy {
-        "working".to_owned()
-    } else if scene.document.is_changed() {
+    let state = if scene.document.is_changed() {
         "not saved".to_owned()
     } else {
         match (&scene.document.saved_at, &scene.document.path) {
