@@ -9,6 +9,8 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use quern_studio::app::App;
 use quern_studio::app::action::Action;
 use quern_studio::app::commands::{Command, TABLE};
+use quern_studio::app::safety::{FindingsTab, SafetyAction};
+use quern_studio::app::setting::SettingAction;
 use quern_studio::app::state::{Dialog, View};
 use quern_studio::look::Tokens;
 use quern_tests::{Open, demo_window, window};
@@ -40,9 +42,16 @@ fn controls(h: &Harness<'_, App>) -> Vec<Control> {
             let n = node.accesskit_node();
             let data = n.data();
             let acts = data.supports_action(Act::Click) || data.supports_action(Act::Focus);
+            // Labels act only in that their text can be marked; scroll bars are for the pointer,
+            // and wheel, keys and focus scroll too.
             let container = matches!(
                 n.role(),
-                Role::Window | Role::GenericContainer | Role::Unknown | Role::ScrollView
+                Role::Window
+                    | Role::GenericContainer
+                    | Role::Unknown
+                    | Role::ScrollView
+                    | Role::ScrollBar
+                    | Role::Label
             );
             if !acts || container || n.is_hidden() || n.is_disabled() {
                 return None;
@@ -60,7 +69,20 @@ fn everywhere(mut look: impl FnMut(&str, &mut Harness<'_, App>)) {
         act(&mut h, Action::Show(view));
         look(&format!("{view:?}"), &mut h);
     }
+    for tab in FindingsTab::ALL {
+        act(&mut h, Action::Show(View::Findings));
+        act(&mut h, Action::Safety(SafetyAction::Tab(tab)));
+        look(&format!("Findings, {tab:?}"), &mut h);
+    }
+    act(&mut h, Action::Show(View::Setting));
+    act(&mut h, Action::Setting(SettingAction::AsTable(true)));
+    let other = h.state().document().project().formulas[1].id.clone();
+    act(&mut h, Action::Setting(SettingAction::Beside(Some(other))));
+    look("Setting as a table, with another formula", &mut h);
     act(&mut h, Action::Show(View::Formula));
+    act(&mut h, Action::ChartAsTable(true));
+    look("Formula with its table", &mut h);
+    act(&mut h, Action::ChartAsTable(false));
     let kaolin = line(&mut h, "White kaolin");
     // These act at once or ask the system for a file.
     let not_dialogs = |c: Command| {
@@ -204,9 +226,9 @@ fn the_focus_is_seen_and_in_view_wherever_tab_goes() {
             act(&mut h, Action::Show(view));
             act(&mut h, Action::Drawer(drawer));
             let mut names = Vec::new();
-            for _ in 0..120 {
+            for _ in 0..70 {
                 h.key_press(Key::Tab);
-                h.run_steps(8);
+                h.run_steps(5);
                 let Some((name, response)) = focused(&h) else { continue };
                 if name == "Menu" && names.len() > 1 {
                     break;
@@ -309,8 +331,8 @@ fn pointing_at_a_row_of_the_legend_points_at_its_lines() {
         .children_recursive()
         .find(|n| {
             let n = n.accesskit_node();
-            n.role() == Role::Label
-                && n.label().is_some_and(|l| l.starts_with(&format!("{} ", slices[0].name)))
+            let words = n.label().or_else(|| n.value()).unwrap_or_default();
+            n.role() == Role::Label && words.starts_with(&format!("{} ", slices[0].name))
         })
         .expect("the row of the largest slice")
         .rect();

@@ -232,7 +232,7 @@ fn alternatives_are_named_and_kept() {
 fn the_chart_has_a_table_twin_and_gauges_and_findings_speak() {
     let mut h = demo_window();
     press(&mut h, "As table");
-    assert!(h.query_all_by_label("humectant").count() > 1);
+    assert!(h.query_by_label_contains("humectant: ").is_some());
     press(&mut h, "As chart");
     for gauge in ["Grit", "Heat to", "Powder : liquid", "Cost a piece", "Total"] {
         assert!(h.query_all_by_label(gauge).next().is_some(), "{gauge}");

@@ -48,6 +48,14 @@ pub fn powder_lines(formula: &Formula, library: &Library) -> Vec<MaterialLine> {
     })
 }
 
+/// True for materials that can stand in for one another: two of the fat phase, or two of one
+/// function.
+#[must_use]
+pub fn alike(one: &crate::formula::Material, other: &crate::formula::Material) -> bool {
+    let fats = in_fat_phase(one) && in_fat_phase(other);
+    fats || (one.function.is_some() && one.function == other.function)
+}
+
 fn lines(
     formula: &Formula,
     library: &Library,

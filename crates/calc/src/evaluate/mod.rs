@@ -41,7 +41,7 @@ pub use effect::{Effect, effect};
 pub use exposures::ExposureFigures;
 pub(crate) use fat::is_fat;
 pub use fat::{FatPhase, FatUse, Mixing};
-pub use fat_lines::{MaterialLine, fat_lines, powder_lines, slider_end, slider_percent};
+pub use fat_lines::{MaterialLine, alike, fat_lines, powder_lines, slider_end, slider_percent};
 pub use figures::{FigureChange, FigureRow, Value, figure_changes, figure_rows};
 pub use find::{
     BlendAnswer, BlendAsk, BlendFound, NamedCandidate, candidates, find_blend, find_blend_while,
@@ -59,7 +59,7 @@ pub use phase_share::{share_of_phase, sum_of};
 pub use places::{PlaceGuide, PlaceReason, place_guides};
 pub use pourability::{Mover, POUR_RANGE_C, PourFigures, SolidPart, ToClass};
 pub use readouts::{Part, Readout, honest, readouts, slab_readouts};
-pub use remarks::{Remark, Tone, mover_words, remarks};
+pub use remarks::{Remark, Tone, moved, mover_words, remarks};
 #[cfg(test)]
 pub(crate) use safety::market_figures;
 pub use safety::{MarketFigures, SafetyFigures, SideLabel, side_label};

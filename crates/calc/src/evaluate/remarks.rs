@@ -1,9 +1,12 @@
 //! What the Setting view says in sentences: how it pours and what moves it, the window, the post,
 //! the shelf. Written once, for the view, the sheet and the command line alike.
 
+use rust_decimal::Decimal;
+
 use super::{Evaluation, Mover, SettingFigures, ToClass};
 use crate::formula::Function;
 use crate::number::{NumberStyle, format_f64, format_fixed};
+use crate::quantity::Percent;
 use crate::setting::pour::PourClass;
 use crate::setting::shelf::Keeps;
 
@@ -53,6 +56,16 @@ pub fn mover_words(mover: &Mover, style: NumberStyle) -> String {
         }
         Mover::Temperature(c) => format!("pour at {} °C", format_f64(c.round(), 0, style)),
     }
+}
+
+/// The amount of its line after a change, as [`mover_words`] says it; nothing for a change that is
+/// none of a line, or that would leave less than nothing.
+#[must_use]
+pub fn moved(mover: &Mover, now: Percent) -> Option<Percent> {
+    let Mover::Line { percent, .. } = mover else { return None };
+    let by = Decimal::try_from(away(percent.abs())).ok()?.round_dp(1);
+    let to = if *percent > 0.0 { now.0.checked_add(by)? } else { now.0.checked_sub(by)? };
+    (to >= Decimal::ZERO).then_some(Percent(to))
 }
 
 /// Rounded up to a tenth, so that what is said is enough.

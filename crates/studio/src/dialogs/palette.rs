@@ -125,7 +125,7 @@ fn materials(ask: &Ask<'_>) -> Vec<Offer> {
         return Vec::new();
     };
     let phase = ask.scene.ui.phase.unwrap_or(last.id);
-    items(ask.scene, ask.query)
+    items(ask.scene, ask.query, None)
         .into_iter()
         .map(|row| {
             // The search of materials has its own order, which stays.

@@ -1,6 +1,7 @@
 //! Picking a material or formula by part of its name.
 
 use egui::{Id, Key, Modifiers, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
+use quern_calc::evaluate::alike;
 use quern_calc::formula::{Formula, Item, Material};
 
 use super::title;
@@ -191,8 +192,9 @@ fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
         .collect()
 }
 
-/// Materials and formulas by part of a name; what the project uses comes first among equals.
-pub fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
+/// Materials and formulas by part of a name; those like `like` come first, then what the project
+/// uses among equals.
+pub fn items(scene: &Scene<'_>, query: &str, like: Option<&Material>) -> Vec<Row<Item>> {
     let built_in = &quern_project::library::builtin().materials;
     let project = &scene.project.materials;
     let mut rows: Vec<Row<Item>> = Vec::new();
@@ -218,6 +220,16 @@ pub fn items(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
             }
         }
         rows.extend(scene.project.formulas.iter().filter(premix).map(|f| formula_row(f)));
+    }
+    if let Some(like) = like {
+        let fits = |row: &Row<Item>| match &row.take {
+            Item::Material(id) => {
+                project.get(id).or_else(|| built_in.get(id)).is_some_and(|m| alike(m, like))
+            }
+            Item::Formula(_) => false,
+        };
+        // Two of a kind keep their order.
+        rows.sort_by_key(|row| !fits(row));
     }
     rows.truncate(MOST);
     rows
@@ -249,7 +261,14 @@ pub fn material(
     title(ui, &text);
     let field = "Part of a common or INCI name, or a CAS number";
     let grains = matches!(purpose, PickFor::Exfoliant(_));
-    let rows = |q: &str| if grains { exfoliants(scene, q) } else { items(scene, q) };
+    let like = match purpose {
+        PickFor::Replace(line) => scene.formula().line(*line).and_then(|l| match &l.item {
+            Item::Material(id) => scene.library.material(id),
+            Item::Formula(_) => None,
+        }),
+        _ => None,
+    };
+    let rows = |q: &str| if grains { exfoliants(scene, q) } else { items(scene, q, like) };
     let Some(item) = list(ui, "pick", field, search, rows) else {
         return false;
     };

@@ -78,7 +78,8 @@ pub fn end(ctx: &Context) {
 
 /// Marks that a widget shows its focus itself, since its rectangle is not what is seen of it.
 pub fn own_ring(ui: &Ui, id: Id) {
-    ui.data_mut(|d| d.insert_temp(own_key(), (id, ui.ctx().cumulative_pass_nr())));
+    let pass = ui.ctx().cumulative_pass_nr();
+    ui.data_mut(|d| d.insert_temp(own_key(), (id, pass)));
 }
 
 /// For each item of a list that opens: the present one takes the focus, so that arrows go from

@@ -1,7 +1,7 @@
 //! Two formulas, or two blends on one base, side by side.
 
 use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
-use egui_plot::{GridMark, Legend, Line, Plot, PlotPoints, VLine};
+use egui_plot::{GridMark, Line, Plot, PlotPoint, PlotPoints, Text, VLine};
 use quern_calc::evaluate::{Value, figure_rows, item_name};
 use quern_calc::formula::{compare_lines, wedges};
 use quern_calc::grit::axis::SizeAxis;
@@ -287,7 +287,6 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         .include_x(0.0)
         .include_x(1.0)
         .include_y(0.0)
-        .legend(Legend::default().text_style(egui::TextStyle::Small))
         .x_grid_spacer(move |_| {
             MARKS.iter().map(|um| GridMark { value: axis.place(*um), step_size: 1.0 }).collect()
         })
@@ -307,6 +306,14 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
                     .into_iter()
                     .map(|(um, share)| [axis.place(um), share])
                     .collect();
+                // Each curve bears its name at its top; a legend would have to be matched by colour.
+                let top = points.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1]));
+                if let Some([x, y]) = top {
+                    let name = RichText::new(&f.name).font(fonts::strong(size::SMALL));
+                    let at = PlotPoint::new(x, y * if i == 0 { 1.02 } else { 0.86 });
+                    let name = Text::new("", at, name.color(t.side(i)));
+                    plot.text(name.anchor(egui::Align2::CENTER_BOTTOM));
+                }
                 let line = Line::new(f.name.clone(), PlotPoints::from(points))
                     .color(t.side(i))
                     .width(2.0)

@@ -88,8 +88,7 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         .accessible_name(format!("Composition shown {shown}"));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let name = if scene.ui.chart_as_table { "As chart" } else { "As table" };
-            let button = ui.button(RichText::new(name).font(fonts::small()));
-            if button.accessible_name(format!("Composition {}", name.to_lowercase())).clicked() {
+            if ui.button(RichText::new(name).font(fonts::small())).clicked() {
                 actions.push(Action::ChartAsTable(!scene.ui.chart_as_table));
             }
         });

@@ -4,6 +4,8 @@ use egui::{
     Area, Frame, Id, Key, Modifiers, Order, Rect, RichText, ScrollArea, TextEdit, Ui, vec2,
 };
 
+use quern_calc::formula::Item;
+
 use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::table::{Finding, TableAction};
@@ -77,7 +79,15 @@ pub(super) fn show(
     if response.changed() {
         buffer.at = 0;
     }
-    let rows = pick::items(scene, buffer.query.trim());
+    // What takes the place of a fat is looked for among fats first.
+    let like = match finding {
+        Finding::On(line) => scene.formula().line(line).and_then(|l| match &l.item {
+            Item::Material(id) => scene.project.materials.get(id).map(std::sync::Arc::as_ref),
+            Item::Formula(_) => None,
+        }),
+        Finding::New { .. } => None,
+    };
+    let rows = pick::items(scene, buffer.query.trim(), like);
     buffer.at = if up { buffer.at.saturating_sub(1) } else { buffer.at + usize::from(down) };
     buffer.at = buffer.at.min(rows.len().saturating_sub(1));
 

@@ -23,14 +23,14 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
             for (width, first) in [(left, true), (room - left - 24.0, false)] {
                 ui.allocate_ui_with_layout(vec2(width, 0.0), Layout::top_down(Align::Min), |ui| {
                     ui.set_width(width);
-                    if first { cooling(ui, scene, here) } else { firmness(ui, scene, here) }
+                    if first { cooling(ui, scene, here) } else { firmnesses(ui, scene) }
                 });
             }
         });
     } else {
         cooling(ui, scene, here);
         ui.add_space(10.0);
-        firmness(ui, scene, here);
+        firmnesses(ui, scene);
     }
 }
 
@@ -128,14 +128,30 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     muted(ui, &text);
 }
 
+/// Firmness of each formula.
+fn firmnesses(ui: &mut Ui, scene: &Scene<'_>) {
+    for (i, side) in scene.setting.sides.iter().enumerate() {
+        if i > 0 {
+            ui.add_space(8.0);
+        }
+        firmness(ui, scene, side, i);
+    }
+    muted(ui, "Ranks bars by their solids; the thin line is the band over how crystals mix");
+}
+
 /// Firmness as bars against the reference.
-fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
+fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, i: usize) {
     let t = Tokens::of(ui);
     let style = scene.style();
+    let of = if scene.setting.sides.len() > 1 {
+        format!("Firmness of {}", here.side.name)
+    } else {
+        "Firmness".to_owned()
+    };
     let f = match &here.figures.shelf {
         Ok(f) => f,
         Err(why) => {
-            title(ui, "Firmness", "");
+            title(ui, &of, "");
             muted(ui, &format!("No firmness: {}", why.words()));
             return;
         }
@@ -144,7 +160,7 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         Some(name) => format!("% of {name} at 20 °C"),
         None => "% of itself at 20 °C; choose a reference bar".to_owned(),
     };
-    title(ui, "Firmness", &against);
+    title(ui, &of, &against);
     let most = f.rows.iter().filter_map(|r| r.firmness).map(|b| b.high).fold(100.0_f64, f64::max);
     for row in f.rows.iter().chain([&f.parcel]) {
         let parcel = std::ptr::eq(row, &f.parcel);
@@ -160,7 +176,7 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         let Some(b) = row.firmness else { continue };
         let x = |v: f64| left + px(v / most) * bar;
         let solid = Rect::from_min_max(pos2(left, y - 6.0), pos2(x(b.at), y + 6.0));
-        painter.rect_filled(solid, 2.0, Tokens::tint(t.side(0), 150));
+        painter.rect_filled(solid, 2.0, Tokens::tint(t.side(i), 150));
         painter.hline(egui::Rangef::new(x(b.low), x(b.high)), y, Stroke::new(2.0, t.ink));
         let mut text = format!("{} %", format_f64(b.at, 0, style));
         let (low, high) = (format_f64(b.low, 0, style), format_f64(b.high, 0, style));
@@ -177,12 +193,11 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         let galley = painter.layout_job(job);
         painter.galley(pos2(left + bar + 10.0, y - galley.size().y / 2.0), galley, color);
         response.widget_info(|| {
-            WidgetInfo::labeled(egui::Role::Label, true, format!("Firmness, {name}: {text}"))
+            WidgetInfo::labeled(egui::Role::Label, true, format!("{of}, {name}: {text}"))
         });
         response.on_hover_text(RichText::new(text));
     }
     if let Some(why) = &f.no_reference {
         muted(ui, &format!("The reference cannot be used: {}", why.words()));
     }
-    muted(ui, "Ranks bars by their solids; the thin line is the band over how crystals mix");
 }

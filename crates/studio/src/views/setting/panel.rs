@@ -2,7 +2,8 @@
 
 use egui::{Frame, Label, Layout, Margin, RichText, ScrollArea, Sense, Slider, Ui, Vec2, vec2};
 use quern_calc::evaluate::{
-    MaterialLine, Remark, Tone, fat_lines, powder_lines, slider_end, slider_percent,
+    MaterialLine, Mover, Remark, Tone, fat_lines, moved, mover_words, powder_lines, slider_end,
+    slider_percent,
 };
 use quern_calc::formula::PowderShape;
 use quern_calc::number::{Syntax, Unit, format_f64, format_fixed, format_full, format_plain};
@@ -10,10 +11,10 @@ use quern_calc::number::{Syntax, Unit, format_f64, format_fixed, format_full, fo
 use super::{measured, muted, workshop};
 use crate::app::Scene;
 use crate::app::action::Action;
-use crate::app::setting::{PowderDraft, SettingAction, SolidsDraft};
+use crate::app::setting::{PowderDraft, SettingAction, SettingSide, SolidsDraft};
 use crate::app::state::{Dialog, PickFor, Search};
 use crate::look::icons::{self, Icon, Sign};
-use crate::look::{Tokens, size};
+use crate::look::{Tokens, fonts, size};
 use crate::views::formula::entry::enter;
 use crate::views::grit::heading;
 use crate::widgets::{NumberField, icon_button};
@@ -25,7 +26,7 @@ pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             // Above what grows and shrinks with the remarks: a slider must not move while dragged.
             fats(ui, scene, actions);
             ui.add_space(14.0);
-            remarks(ui, scene);
+            remarks(ui, scene, actions);
             ui.add_space(14.0);
             workshop::show(ui, scene, actions);
             ui.add_space(14.0);
@@ -38,18 +39,39 @@ pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 }
 
 /// What to know before pouring.
-fn remarks(ui: &mut Ui, scene: &Scene<'_>) {
+fn remarks(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     heading(ui, "Before you pour");
     let Some(here) = scene.setting.sides.first() else { return };
     if here.remarks.is_empty() {
         muted(ui, "Nothing to say yet: the formula has no fat and no powder");
     }
     for remark in here.remarks.iter() {
-        one(ui, remark);
+        one(ui, scene, here, remark, actions);
     }
 }
 
-fn one(ui: &mut Ui, remark: &Remark) {
+/// What a choice does, where it is one change that the program can make.
+fn does(scene: &Scene<'_>, here: &SettingSide, choice: &str) -> Option<SettingAction> {
+    let style = scene.style();
+    let movers = [&here.figures.easier, &here.figures.stiffer].into_iter().flatten();
+    let mover = movers.flat_map(|to| &to.movers).find(|m| mover_words(m, style) == choice)?;
+    match mover {
+        Mover::Temperature(c) => Some(SettingAction::Pour(Some(c.round()))),
+        Mover::Line { line, .. } => {
+            let formula = scene.formula();
+            let now = formula.percent_of(formula.line(*line)?)?;
+            Some(SettingAction::Amount(*line, moved(mover, now)?))
+        }
+    }
+}
+
+fn one(
+    ui: &mut Ui,
+    scene: &Scene<'_>,
+    here: &SettingSide,
+    remark: &Remark,
+    actions: &mut Vec<Action>,
+) {
     let t = Tokens::of(ui);
     let (sign, color) = match remark.tone {
         Tone::Warn => (Sign::Warn, t.warn),
@@ -63,7 +85,17 @@ fn one(ui: &mut Ui, remark: &Remark) {
             ui.spacing_mut().item_spacing.y = 1.0;
             ui.add(Label::new(&remark.text).wrap());
             for choice in &remark.choices {
-                muted(ui, &format!("– {choice}"));
+                match does(scene, here, choice) {
+                    Some(action) => {
+                        let about = "Does it; undo takes it back";
+                        let words = RichText::new(choice).font(fonts::small());
+                        if ui.button(words).on_hover_text(about).clicked() {
+                            actions.push(Action::Setting(action));
+                            actions.push(Action::EndInteraction);
+                        }
+                    }
+                    None => muted(ui, &format!("– {choice}")),
+                }
             }
         });
     });

@@ -53,13 +53,23 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
             });
         });
     });
-    let w = match &here.figures.window {
-        Ok(w) => w,
-        Err(why) => {
-            super::muted(ui, &format!("No pour figures: {}", why.words()));
-            return;
+    for (i, side) in scene.setting.sides.iter().enumerate() {
+        if scene.setting.sides.len() > 1 {
+            let name = RichText::new(&side.side.name).font(fonts::small()).color(t.side(i));
+            ui.label(name);
         }
-    };
+        match &side.figures.window {
+            Ok(w) => strip(ui, scene, side, w),
+            Err(why) => super::muted(ui, &format!("No pour figures: {}", why.words())),
+        }
+    }
+}
+
+/// The strip of one formula.
+fn strip(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, w: &PourWindow) {
+    let t = Tokens::of(ui);
+    let style = scene.style();
+    let whole = |x: f64| format_f64(x, 0, style);
     let (area, response) = ui.allocate_exact_size(vec2(ui.available_width(), 50.0), Sense::hover());
     let runs = runs(w);
     response.widget_info(|| {
@@ -67,7 +77,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
             .iter()
             .map(|(from, to, _, word)| format!("{} to {} °C {word}", whole(*from), whole(*to)))
             .collect();
-        WidgetInfo::labeled(egui::Role::Image, true, format!("How it moves: {}", words.join(", ")))
+        let who = if scene.setting.sides.len() > 1 { here.side.name.as_str() } else { "it" };
+        let text = format!("How {who} moves: {}", words.join(", "));
+        WidgetInfo::labeled(egui::Role::Image, true, text)
     });
     let axes = Axes {
         rect: Rect::from_min_max(
