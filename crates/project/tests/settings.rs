@@ -40,6 +40,7 @@ fn settings_come_back() {
         recent: Vec::new(),
         last_folder: Some(PathBuf::from("/the \"shop\"/שמן")),
         first_start: false,
+        tour_seen: true,
     };
     for n in 0..20 {
         settings.note_recent(Path::new(&format!("/bars {n}.ron")));
@@ -181,6 +182,7 @@ fn any_settings() -> impl Strategy<Value = Settings> {
                 .map(|(key, (_, width, shown))| ColumnSetting { key, width, shown })
                 .collect(),
             first_start: b[0],
+            tour_seen: b[1],
             recent,
         }
     })
