@@ -87,8 +87,8 @@ fn what_versions_and_bin_may_not_hold() {
             "formula “Salt bar” in the bin has the version number 2 twice",
         ),
         (
-            "(id: 7, material: \"butter\", amount: \"40 %\"),",
-            "(id: 7, material: \"butter\", amount: \"40 %\"), (id: 7, material: \"butter\"),",
+            "(id: 7, material: \"butter\", amount: \"40 %\")",
+            "(id: 7, material: \"butter\", amount: \"40 %\"), (id: 7, material: \"butter\")",
             "version 1 of formula “Oat bar”: the line id 7 is used twice",
         ),
         (

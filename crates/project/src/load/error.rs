@@ -206,7 +206,7 @@ fn words(code: &Error) -> String {
         Error::NoSuchStructField { expected, found, outer } => format!(
             "{} is no field of a {}; expected one of {}",
             quoted(found),
-            outer.as_deref().unwrap_or("record"),
+            record(outer.as_deref()),
             expected.join(", ")
         ),
         Error::NoSuchEnumVariant { expected, found, .. } => {
@@ -214,7 +214,7 @@ fn words(code: &Error) -> String {
         }
         Error::MissingStructField { field, outer } => format!(
             "the field {field} is missing in this {}; expected it before the closing )",
-            outer.as_deref().unwrap_or("record")
+            record(outer.as_deref())
         ),
         Error::DuplicateStructField { field, .. } => {
             format!("the field {field} is given twice; expected it once")
@@ -232,4 +232,9 @@ fn plainer(expected: &str) -> &str {
         "a string" => "text in quotes",
         other => other,
     }
+}
+
+/// What a record is called in a message.
+fn record(name: Option<&str>) -> String {
+    name.unwrap_or("record").replace('_', " ")
 }

@@ -74,7 +74,8 @@ pub fn show(
             .accessible_name("Note of the formula");
     });
     if let Some((parent, number)) = &draft.formula.version.parent {
-        note(ui, &format!("Came from {parent}, version {number}"));
+        let from = scene.project.formula(parent).map_or(parent.as_str(), |f| f.name.as_str());
+        note(ui, &format!("Came from {from}, version {number}"));
     }
     wrong::tell(ui);
     match foot(ui, "Apply") {

@@ -32,7 +32,8 @@ pub fn show(
     ui.add_space(6.0);
     let row = size::ROW;
     let height = (ui.ctx().content_rect().height() - 240.0).clamp(120.0, 420.0);
-    let mut area = ScrollArea::vertical().max_height(height).id_salt("history").auto_shrink(false);
+    let mut area =
+        ScrollArea::vertical().max_height(height).id_salt("history").auto_shrink([false, true]);
     let taken_back = steps.all.len() - steps.done;
     if !draft.placed {
         draft.placed = true;

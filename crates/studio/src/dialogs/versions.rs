@@ -36,14 +36,14 @@ pub fn keep(ui: &mut Ui, draft: &mut KeepDraft, actions: &mut Vec<Action>) -> bo
             .accessible_name("State");
     });
     ui.add_enabled_ui(!frozen, |ui| {
-        let label = format!("Reason of version {}", draft.number);
-        text_row(ui, &label, &mut draft.reason, 300.0, "Why it was made");
+        let label = format!("Why version {}", draft.number);
+        text_row(ui, &label, &mut draft.reason, 340.0, "Why it was made");
     });
     let text = format!("Go on as version {}, a draft", draft.next);
     ui.checkbox(&mut draft.go_on, text);
     if draft.go_on {
-        let label = format!("Reason of version {}", draft.next);
-        text_row(ui, &label, &mut draft.next_reason, 300.0, "What it is for, as far as known");
+        let label = format!("Why version {}", draft.next);
+        text_row(ui, &label, &mut draft.next_reason, 340.0, "What it is for, as far as known");
     } else {
         note(ui, "Only state and reason are set; the formula stays on this version");
     }
@@ -211,7 +211,7 @@ fn chosen(
                 "The version at work is kept as it is, and version {next} goes on with what version {number} holds. Name and record of printed labels stay"
             ),
         );
-        let enter = text_row(ui, &format!("Reason of version {next}"), reason, 300.0, "");
+        let enter = text_row(ui, &format!("Why version {next}"), reason, 340.0, "");
         let reason = reason.trim().to_owned();
         ui.horizontal(|ui| {
             let does = crate::widgets::primary_button(ui, &format!("Go back to version {number}"));

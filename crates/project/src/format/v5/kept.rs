@@ -13,7 +13,7 @@ use crate::{Binned, KeptVersion};
 
 /// An earlier version of a formula.
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, rename = "kept version")]
+#[serde(deny_unknown_fields, rename = "kept_version")]
 pub(super) struct Kept {
     date: Word<Date>,
     formula: Formula,
@@ -21,7 +21,7 @@ pub(super) struct Kept {
 
 /// A formula that was taken out.
 #[derive(Debug, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, rename = "formula in the bin")]
+#[serde(deny_unknown_fields, rename = "formula_in_the_bin")]
 pub(super) struct InBin {
     date: Word<Date>,
     formula: Formula,

@@ -194,6 +194,9 @@ impl App {
         change: impl FnOnce(&mut Project) -> Result<T, VersionError>,
     ) -> Option<T> {
         let mut out = None;
+        let at_work =
+            |app: &Self| app.document.project().formula(&app.ui.formula).map(|f| f.version.number);
+        let before = at_work(self);
         let done = self.document.edit(label, None, |project| {
             out = Some(change(project)?);
             Ok::<(), VersionError>(())
@@ -204,7 +207,10 @@ impl App {
         }
         // The open list shows the state as it is now.
         if let Some(Dialog::Versions(draft)) = self.ui.dialogs.last() {
-            let (chosen, with) = (draft.chosen, draft.with);
+            let chosen = draft.chosen;
+            // What was held against the version at work still is.
+            let follows = before == Some(draft.with);
+            let with = at_work(self).filter(|_| follows).unwrap_or(draft.with);
             let id = self.ui.formula.clone();
             let difference = Arc::new(self.difference(&id, chosen, with));
             if let Some(Dialog::Versions(draft)) = self.ui.dialogs.last_mut() {
