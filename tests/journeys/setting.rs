@@ -301,8 +301,14 @@ fn a_formula_without_fat_says_why_there_is_no_curve() {
     command(&mut h, "new formula");
     keys(&mut h, Modifiers::COMMAND, Key::Num4);
     h.run_steps(4);
-    shows(&h, "has no melt curve: no fat that melts");
+    shows(&h, "New formula is empty");
     shows(&h, "Nothing to say yet");
+    // With a line, but none that melts.
+    command(&mut h, "kaolin");
+    h.run_steps(4);
+    keys(&mut h, Modifiers::COMMAND, Key::Num4);
+    h.run_steps(4);
+    shows(&h, "has no melt curve: no fat that melts");
     // A lotion has a curve but is not poured as a paste.
     command(&mut h, "fen");
     keys(&mut h, Modifiers::COMMAND, Key::Num4);

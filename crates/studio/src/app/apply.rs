@@ -36,6 +36,9 @@ impl App {
             Action::EndInteraction => self.document.end_interaction(),
             Action::Show(view) => self.show(view),
             Action::SelectFormula(id) => {
+                if self.ui.view == View::Home {
+                    self.ui.view = View::Formula;
+                }
                 self.ui.formula = id;
                 self.ui.line = None;
                 self.ui.phase = None;

@@ -40,6 +40,17 @@ use crate::app::notices::Notice;
 use crate::app::state::Dialog;
 use crate::look::{Tokens, fonts, size};
 
+/// True while a dialog is open; in the frame that opens or closes it, as it was before.
+#[must_use]
+pub fn any_open(ctx: &egui::Context) -> bool {
+    ctx.data(|d| d.get_temp::<usize>(depth_key())).is_some_and(|depth| depth > 0)
+}
+
+/// Number of open dialogs in egui's memory.
+fn depth_key() -> Id {
+    Id::unique("dialog-depth")
+}
+
 /// Shows the dialog on top. It may change its own draft; anything else it asks for.
 pub fn show(
     ctx: &egui::Context,
@@ -52,11 +63,10 @@ pub fn show(
     // What a dialog picks for the one below it, such as an alternative for a line.
     let mut picked = None;
     let mut close = false;
-    let depth_key = Id::unique("dialog-depth");
-    let before: usize = ctx.data(|d| d.get_temp(depth_key)).unwrap_or(0);
+    let before: usize = ctx.data(|d| d.get_temp(depth_key())).unwrap_or(0);
     if before != depth {
         ctx.data_mut(|d| {
-            d.insert_temp(depth_key, depth);
+            d.insert_temp(depth_key(), depth);
             d.insert_temp(fresh_key(), depth > before);
         });
         guard::opened(ctx);

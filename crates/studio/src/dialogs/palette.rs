@@ -164,7 +164,7 @@ fn rows(scene: &Scene<'_>, query: &str) -> Vec<Row<Action>> {
                 offers.sort_by_key(|o| std::cmp::Reverse((o.row.enabled, o.score)));
             }
             offers.truncate(provider.most);
-            let best = offers.iter().filter(|o| o.row.enabled).map(|o| o.score).max();
+            let best = offers.iter().map(|o| o.score).max();
             (best.unwrap_or(0), provider.heading, offers)
         })
         .filter(|(_, _, offers)| !offers.is_empty())

@@ -7,6 +7,7 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::guide::GuideState;
 use crate::app::state::{Dialog, View};
+use crate::guide::Part;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::primary_button;
 
@@ -79,13 +80,19 @@ pub fn worked_out(ui: &mut Ui, page: &str, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let Some(read) = crate::guide::page(page) else { return };
     ui.add_space(6.0);
-    let text = format!("How this is worked out: {}", read.title);
+    let text = match read.part {
+        Part::Models => format!("How this is worked out: {}", read.title),
+        Part::Using => format!("In the guide: {}", read.title),
+    };
     let text = RichText::new(text).font(fonts::small()).color(t.accent);
     let button = egui::Button::new(text).frame(false).wrap().min_size(vec2(0.0, 24.0));
     let response = ui.add(button).on_hover_text("Opens the guide at this page");
     if response.has_focus() {
         let ring = Stroke::new(2.0, t.accent);
         ui.painter().rect_stroke(response.rect, 4.0, ring, egui::StrokeKind::Inside);
+        if response.gained_focus() {
+            response.scroll_to_me(None);
+        }
     }
     if response.clicked() {
         let state = Box::new(GuideState::at(page));

@@ -22,7 +22,7 @@ const GAP: f32 = 12.0;
 /// Draws the page.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt("home-scroll").show(ui, |ui| {
-        ui.set_max_width(1040.0);
+        ui.set_max_width(ui.available_width().min(1040.0));
         ui.add_space(8.0);
         head(ui, scene, actions);
         ui.add_space(18.0);
@@ -55,8 +55,11 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if let Some(path) = &scene.ui.missing {
         ui.add_space(8.0);
         let text = format!("The project of last time is not there any more: {}", path.display());
-        let text = RichText::new(text).color(t.warn);
-        crate::widgets::sign_label(ui, Sign::Warn, t.warn, text);
+        ui.horizontal_top(|ui| {
+            let (rect, _) = ui.allocate_exact_size(vec2(14.0, 18.0), Sense::hover());
+            icons::sign(ui.painter(), rect.center(), Sign::Warn, t.warn);
+            ui.add(egui::Label::new(RichText::new(text).color(t.warn)).wrap());
+        });
     }
     ui.add_space(10.0);
     ui.horizontal_wrapped(|ui| {

@@ -127,7 +127,13 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             Command::KeepVersion,
             Command::Versions,
         ] {
-            if ui.button(command.row().name).on_hover_text(command.row().about).clicked() {
+            let why_not = command.why_not(scene.ui, scene.document);
+            let response = ui.add_enabled(why_not.is_none(), Button::new(command.row().name));
+            let response = match why_not {
+                Some(why) => response.on_disabled_hover_text(why),
+                None => response.on_hover_text(command.row().about),
+            };
+            if response.clicked() {
                 actions.push(Action::Run(command));
                 ui.close();
             }

@@ -82,18 +82,24 @@ fn place(screen: Rect, target: Option<Rect>, card: egui::Vec2) -> Pos2 {
 
 /// Draws the step that the tour is at.
 pub fn show(ctx: &Context, scene: &Scene<'_>, places: &Places, actions: &mut Vec<Action>) {
-    let Some(at) = scene.ui.tour else { return };
+    let Some(at) = scene.ui.tour else {
+        ctx.data_mut(|d| d.remove::<usize>(focused_key()));
+        return;
+    };
     let Some(step) = TOUR.get(at) else { return };
+    if crate::dialogs::any_open(ctx) {
+        return;
+    }
     let t = Tokens::in_context(ctx);
     let screen = ctx.content_rect();
     let target = target(ctx, places, step.points);
     if let Some(rect) = target {
-        let layer = egui::LayerId::new(Order::Foreground, Id::unique("tour-outline"));
+        let layer = egui::LayerId::new(Order::Middle, Id::unique("tour-outline"));
         let painter = ctx.layer_painter(layer);
         let rect = rect.intersect(screen).shrink(2.0);
         painter.rect_stroke(rect, 6.0, Stroke::new(3.0, t.accent), egui::StrokeKind::Inside);
     }
-    let free = scene.ui.dialogs.is_empty() && !ctx.text_edit_focused();
+    let free = !ctx.text_edit_focused();
     let offer = step.points == Points::Offer;
     let last = at == STEPS;
     let mut go = None;
@@ -142,7 +148,7 @@ pub fn show(ctx: &Context, scene: &Scene<'_>, places: &Places, actions: &mut Vec
                             _ => "Next",
                         };
                         let next = primary_button(ui, name);
-                        first_focus(ctx, scene, at, &next);
+                        first_focus(ctx, at, &next);
                         if next.clicked() {
                             go = Some((!last).then_some(at + 1));
                         }
@@ -165,13 +171,17 @@ pub fn show(ctx: &Context, scene: &Scene<'_>, places: &Places, actions: &mut Vec
     }
 }
 
+/// Name of the step whose button had the focus, in egui's memory.
+fn focused_key() -> Id {
+    Id::unique("tour-focused-step")
+}
+
 /// The main button has the focus when a step begins, and arrows and Escape are the tour's while
 /// it has it.
-fn first_focus(ctx: &Context, scene: &Scene<'_>, at: usize, button: &egui::Response) {
-    let key = Id::unique("tour-focused-step");
-    let before: Option<usize> = ctx.data(|d| d.get_temp(key));
-    if before != Some(at) && scene.ui.dialogs.is_empty() {
-        ctx.data_mut(|d| d.insert_temp(key, at));
+fn first_focus(ctx: &Context, at: usize, button: &egui::Response) {
+    let before: Option<usize> = ctx.data(|d| d.get_temp(focused_key()));
+    if before != Some(at) {
+        ctx.data_mut(|d| d.insert_temp(focused_key(), at));
         button.request_focus();
     }
     let filter =
