@@ -34,6 +34,9 @@ impl App {
             if table.finding.is_some_and(lost) || self.ui.view != state::View::Formula {
                 table.finding = None;
             }
+            if self.ui.view != state::View::Formula {
+                table.hovered = None;
+            }
             if self.ui.phase.is_some_and(|p| formula.phase(p).is_none()) {
                 self.ui.phase = None;
             }

@@ -57,8 +57,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let wedges = wedges(slices(e, by));
     let here = scene.ui.linked.as_ref().filter(|l| l.chart == by);
     let lit = here.map(|l| l.place).filter(|place| *place < wedges.len());
-    let (under_chart, response) = chart(ui, scene, &wedges, lit);
-    let under_legend = legend(ui, scene, &wedges, lit);
+    // The row of the phase table that is pointed at, or else selected, lights its wedge.
+    let row = scene.ui.table.hovered.or(scene.ui.line);
+    let of_row = row.and_then(|line| wedges.iter().position(|w| w.lines.contains(&line)));
+    let shown = lit.or(of_row);
+    let (under_chart, response) = chart(ui, scene, &wedges, shown);
+    let under_legend = legend(ui, scene, &wedges, shown);
     let walked = walk(ui, &response, lit, wedges.len());
     let to = under_chart.or(under_legend).or(walked);
     if to != lit || (to.is_none() && scene.ui.linked.is_some()) {

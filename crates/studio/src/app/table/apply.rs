@@ -18,6 +18,7 @@ impl App {
     pub(in crate::app) fn apply_table(&mut self, ctx: &egui::Context, action: TableAction) {
         match action {
             TableAction::Select { anchor, cursor } => self.select_cells(anchor, cursor),
+            TableAction::Hover(line) => self.ui.table.hovered = line,
             TableAction::Fold(phase, fold) => {
                 let key = (self.ui.formula.clone(), phase);
                 if fold {
@@ -351,6 +352,7 @@ impl App {
             columns: &self.ui.table.shown(),
             range: &range,
             as_lines,
+            unit: self.settings.mass_unit,
             syntax: Syntax { sign, allow_relative: false },
             gross: here.evaluation.batch.as_ref().map_or(Grams::ZERO, |b| b.gross),
         };

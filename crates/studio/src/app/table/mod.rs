@@ -126,6 +126,8 @@ pub struct TableState {
     pub cursor: Option<CellAt>,
     /// The other corner of the range; the cursor's own cell where nothing is ranged.
     pub anchor: Option<CellAt>,
+    /// The line under the pointer.
+    pub hovered: Option<LineId>,
     /// Phases whose lines are hidden.
     pub folded: BTreeSet<(FormulaId, PhaseId)>,
     /// A material under search in the table.
@@ -212,6 +214,8 @@ pub enum TableAction {
         /// Corner that moves.
         cursor: CellAt,
     },
+    /// The pointer is over this line, or over none.
+    Hover(Option<LineId>),
     /// Hides or shows the lines of a phase.
     Fold(PhaseId, bool),
     /// Starts or ends a search in the table.

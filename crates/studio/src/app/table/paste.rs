@@ -61,6 +61,8 @@ pub struct Target<'a> {
     pub as_lines: bool,
     /// How numbers are read.
     pub syntax: Syntax,
+    /// What a bare weight is in.
+    pub unit: MassUnit,
     /// The gross batch, for grams.
     pub gross: Grams,
 }
@@ -245,7 +247,7 @@ impl Target<'_> {
         match (row.percent, row.grams) {
             (Some(text), _) => self.amount(line, text, Unit::Percent, "percent").map(Some),
             (None, Some(text)) => {
-                self.amount(line, text, Unit::Mass(MassUnit::Gram), "weight").map(Some)
+                self.amount(line, text, Unit::Mass(self.unit), "weight").map(Some)
             }
             (None, None) => Ok(None),
         }

@@ -2,7 +2,7 @@
 
 use quern_calc::evaluate::{Evaluation, LineFigures, share_of_phase};
 use quern_calc::formula::Formula;
-use quern_calc::number::{NumberStyle, format_fixed, format_plain};
+use quern_calc::number::{NumberStyle, format_fixed, format_mass_full, format_plain};
 
 use super::{Column, Range};
 
@@ -26,7 +26,7 @@ pub fn cell_text(
             .line(line.line)
             .and_then(|r| r.target.or(r.exact))
             .filter(|_| e.batch.is_ok())
-            .map_or(String::new(), |g| format_plain(g.0, style)),
+            .map_or(String::new(), |g| format_mass_full(g.0, style)),
         Column::OfPhase => {
             share_of_phase(e, line).map_or(String::new(), |p| format_fixed(p.0, 2, style))
         }

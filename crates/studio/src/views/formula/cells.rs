@@ -61,6 +61,11 @@ pub(super) fn line(
     } else if hovered {
         ui.painter().rect_filled(rect, 0.0, t.hover);
     }
+    if scene.ui.linked.as_ref().is_some_and(|l| l.lines.contains(&line.line)) {
+        // The wedge of the chart that is pointed at holds this line.
+        let edge = Stroke::new(1.5, t.accent);
+        ui.painter().rect_stroke(rect.shrink(1.0), 4.0, edge, egui::StrokeKind::Inside);
+    }
     let mark = Rect::from_min_max(rect.min, pos2(rect.left() + 3.0, rect.bottom()));
     ui.painter().rect_filled(mark, 0.0, t.phase(index));
     let mut all = row;

@@ -3,8 +3,9 @@
 use egui::{Key, Modifiers, Rect, Response, RichText, TextEdit, Ui, vec2};
 use quern_calc::evaluate::LineFigures;
 use quern_calc::formula::{Amount, AmountUnit, LineId};
-use quern_calc::number::{MassUnit, Syntax, Unit, format_fixed, format_grams, format_plain};
+use quern_calc::number::{Syntax, Unit, format_fixed, format_mass_full, format_plain};
 use quern_calc::quantity::Grams;
+use rust_decimal::Decimal;
 
 use super::cells::{right_text, text};
 use super::grid::{self, Opened, cell_id};
@@ -16,25 +17,18 @@ use crate::look::{Tokens, fonts, size};
 use crate::widgets::number_field::{FieldOutput, Leave};
 use crate::widgets::{Entered, NumberField};
 
-/// The finest readability on the bench.
-fn finest(scene: &Scene<'_>) -> rust_decimal::Decimal {
-    let finest = scene.plan.scales.iter().map(|s| s.readability).min();
-    finest.map_or(rust_decimal::Decimal::new(1, 2), |g| g.0)
-}
-
-/// Grams to the finest readability in use, so that subtotals line up.
+/// A weight to the finest readability in use, so that subtotals line up.
 pub(super) fn grams_text(scene: &Scene<'_>, grams: Grams) -> String {
-    format_grams(grams.0, finest(scene), scene.style())
+    scene.mass_number(grams, scene.finest())
 }
 
 /// Pads a number with figure spaces to the decimals of the finest scale, so that a column of
 /// several scales lines up on the decimal mark.
-fn on_the_mark(text: String, finest: rust_decimal::Decimal) -> String {
+fn on_the_mark(text: String, most: &str) -> String {
     const FIGURE_SPACE: char = '\u{2007}';
     const MARK_SPACE: char = '\u{2008}';
-    let most = format_grams(finest, finest, Default::default());
     let decimals = |s: &str| s.rsplit_once(['.', ',']).map(|(_, d)| d.chars().count());
-    let (has, wants) = (decimals(&text), decimals(&most).unwrap_or(0));
+    let (has, wants) = (decimals(&text), decimals(most).unwrap_or(0));
     let mut out = text;
     if has.is_none() && wants > 0 {
         out.push(MARK_SPACE);
@@ -198,15 +192,18 @@ pub(super) fn grams(
     let readability =
         row.and_then(|r| r.scale).and_then(|i| scene.plan.scales.get(i)).map(|s| s.readability);
     let show = |g: Grams| match readability {
-        Some(r) => on_the_mark(format_grams(g.0, r.0, style), finest(scene)),
-        None => format_fixed(g.0, 2, style),
+        Some(r) => {
+            let most = scene.mass_number(g, scene.finest());
+            on_the_mark(scene.mass_number(g, r.0), &most)
+        }
+        None => scene.mass_number(g, Decimal::new(1, 2)),
     };
     let shown = if e.batch.is_ok() {
         row.and_then(|r| r.target.or(r.exact)).map_or(String::new(), show)
     } else {
         String::new()
     };
-    let name = format!("{}, grams", line.name);
+    let name = format!("{}, {}", line.name, scene.mass_unit().name());
     if line.fills || e.batch.is_err() {
         return Some(fixed(ui, scene, rect, (line.line, Column::Grams), &name, &shown));
     }
@@ -219,7 +216,7 @@ pub(super) fn grams(
         }
         _ => row
             .and_then(|r| r.exact)
-            .map_or(String::new(), |g| format_plain(quern_calc::quantity::derived(g.0), style)),
+            .map_or(String::new(), |g| format_mass_full(quern_calc::quantity::derived(g.0), style)),
     };
     let cell = Figure {
         column: Column::Grams,
@@ -227,7 +224,7 @@ pub(super) fn grams(
         shown: &shown,
         full: &full,
         relative: false,
-        bare: Unit::Mass(MassUnit::Gram),
+        bare: Unit::Mass(scene.mass_unit()),
     };
     figure(ui, scene, rect, line, order, &cell, actions)
 }

@@ -1,7 +1,8 @@
 //! Column names, their edges to drag, and the choice of columns.
 
 use egui::{CursorIcon, Id, Rect, RichText, Sense, Stroke, Ui, pos2, vec2};
-use quern_calc::number::format_fixed;
+use quern_calc::number::{MassUnit, format_fixed};
+use rust_decimal::Decimal;
 
 use super::cells::{cell, right_text, text};
 use super::columns::Columns;
@@ -48,14 +49,15 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, c: &Columns, actions: &mut Vec<Actio
 }
 
 fn grams_head(scene: &Scene<'_>) -> String {
-    match &scene.here.evaluation.batch {
-        Ok(b) if b.gross.0 >= rust_decimal::Decimal::ONE_THOUSAND => {
-            let kg = b.gross.0.checked_div(rust_decimal::Decimal::ONE_THOUSAND).unwrap_or_default();
-            format!("g, {} kg", format_fixed(kg, 2, scene.style()))
-        }
-        Ok(b) => format!("g, {} g", format_fixed(b.gross.0, 0, scene.style())),
-        Err(_) => "g".to_owned(),
+    let unit = scene.mass_unit();
+    let symbol = unit.symbol();
+    let Ok(batch) = &scene.here.evaluation.batch else { return symbol.to_owned() };
+    let gross = batch.gross;
+    if unit == MassUnit::Gram && gross.0 >= Decimal::ONE_THOUSAND {
+        let kg = gross.0.checked_div(Decimal::ONE_THOUSAND).unwrap_or_default();
+        return format!("{symbol}, {} kg", format_fixed(kg, 2, scene.style()));
     }
+    format!("{symbol}, {}", scene.mass_text(gross, Decimal::ONE))
 }
 
 /// The right edge of a column, to be dragged; a double click gives the usual width back.

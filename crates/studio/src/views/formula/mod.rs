@@ -117,6 +117,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
             finish_drop(ui, area, &columns, drop_at, actions);
             range_by_mouse(ui, scene, under, actions);
+            let hovered = under.map(|c| c.line).filter(|_| ui.ui_contains_pointer());
+            if hovered != table.hovered {
+                actions.push(Action::Table(TableAction::Hover(hovered)));
+            }
         },
     );
 }
