@@ -15,7 +15,7 @@ use quern_studio::app::state::{Dialog, View};
 use quern_studio::look::Tokens;
 use quern_tests::{Open, demo_window, window};
 
-use crate::{command, keys, line, press};
+use crate::{command, keys, line, percent, press};
 
 const VIEWS: [View; 6] =
     [View::Formula, View::Grit, View::Setting, View::Findings, View::Label, View::Compare];
@@ -414,6 +414,59 @@ fn the_batch_bar_is_whole_in_a_small_window() {
             assert!(screen.expand(0.5).contains_rect(rect), "{name} at {size:?}: {rect:?}");
         }
     }
+}
+
+#[test]
+fn a_fat_is_swapped_for_fats_first() {
+    let mut h = demo_window();
+    let butter = line(&mut h, "Cocoa butter");
+    act(&mut h, Action::SelectLine(Some(butter)));
+    act(&mut h, Action::Run(Command::ChangeMaterial));
+    let first: Vec<String> = controls(&h)
+        .into_iter()
+        .filter(|c| c.role == Role::ListBoxOption)
+        .map(|c| c.name)
+        .take(12)
+        .collect();
+    assert_eq!(first.len(), 12, "{first:?}");
+    let library = &quern_project::library::builtin().materials;
+    let of = |name: &str| {
+        library.values().find(|m| m.display_name() == name).unwrap_or_else(|| panic!("no {name}"))
+    };
+    let butter = of("Cocoa butter");
+    for name in &first {
+        assert!(quern_calc::evaluate::alike(of(name), butter), "{name} in {first:?}");
+    }
+    // Powders and water are none, so the list says something.
+    assert!(!quern_calc::evaluate::alike(of("White kaolin"), butter));
+}
+
+#[test]
+fn what_would_change_how_it_pours_is_done_by_a_press() {
+    let mut h = demo_window();
+    act(&mut h, Action::Show(View::Setting));
+    let way = controls(&h)
+        .into_iter()
+        .filter(|c| c.role == Role::Button)
+        .map(|c| c.name)
+        .find(|n| n.contains(" % more ") || n.contains(" % less "))
+        .expect("a change that makes it pour");
+    let more = way.contains(" % more ");
+    let word = if more { " % more " } else { " % less " };
+    let (by, rest) = way.split_once(word).unwrap();
+    let (name, _) = rest.split_once(" would ").unwrap();
+    let exact = |h: &mut Harness<'_, App>| -> rust_decimal::Decimal {
+        percent(h, name).parse().expect("an amount")
+    };
+    let by: rust_decimal::Decimal = by.parse().unwrap();
+    let before = exact(&mut h);
+    h.get_by_label(&way).scroll_to_me();
+    h.run_steps(4);
+    press(&mut h, &way);
+    let after = exact(&mut h);
+    assert_eq!(after, if more { before + by } else { before - by }, "{way}");
+    keys(&mut h, Modifiers::COMMAND, Key::Z);
+    assert_eq!(exact(&mut h), before, "one step to undo");
 }
 
 #[test]

@@ -121,7 +121,7 @@ fn two_curves_stand_side_by_side() {
     let mut h = setting_window();
     choose(&mut h, "Beside: nothing", "Cairn");
     assert_eq!(h.state().state().setting.beside, Some(FormulaId::new("cairn")));
-    shows(&h, "Cairn in its colour");
+    shows(&h, "with squares: Cairn");
     press(&mut h, "As table");
     shows(&h, "% of the fat that is solid; components");
     press(&mut h, "One mixed crystal");

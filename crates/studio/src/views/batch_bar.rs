@@ -13,7 +13,7 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::notices::Tone;
 use crate::look::{Tokens, fonts};
-use crate::widgets::{Entered, NumberField, primary_button};
+use crate::widgets::{Entered, NumberField, primary_button, short};
 
 /// Scales offered at once: name, readability and capacity in grams.
 const SCALES: [(&str, &str, &str); 4] = [
@@ -38,7 +38,7 @@ struct Room {
 
 impl Room {
     /// What the parts beside the slider need: roomy, and tight.
-    const PARTS: (f32, f32) = (620.0, 492.0);
+    const PARTS: (f32, f32) = (620.0, 500.0);
     /// What the totals need.
     const TOTALS: f32 = 190.0;
 
@@ -63,7 +63,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
         ui.horizontal_centered(|ui| {
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
             ui.spacing_mut().item_spacing.x = room.pick(18.0, 8.0);
-            ui.add_space(room.pick(12.0, 0.0));
+            ui.add_space(room.pick(12.0, 2.0));
             slider(ui, scene, plan, room, actions);
             gross(ui, scene, plan, room, actions);
             pieces(ui, scene, plan, room, actions);
@@ -73,7 +73,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
                 totals(ui, scene);
             }
             // To the right edge where there is room.
-            let spare = ui.available_width() - room.pick(150.0, 120.0);
+            let spare = ui.available_width() - room.pick(124.0, 116.0);
             if spare > 0.0 {
                 ui.add_space(spare);
             }
@@ -82,7 +82,6 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
             if response.on_hover_text(Command::ExportSheet.tooltip(ui.ctx())).clicked() {
                 actions.push(Action::Run(Command::ExportSheet));
             }
-            ui.add_space(room.pick(12.0, 0.0));
         });
     });
 }
@@ -117,10 +116,7 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
     let width = room.slider;
     // The name may be long, and the bar must not grow with it.
     let most = if width < 200.0 { 10 } else { 28 };
-    let mut name: String = scene.here.name.chars().take(most).collect();
-    if scene.here.name.chars().count() > most {
-        name.push('…');
-    }
+    let name = short(&scene.here.name, most);
     let label = format!("Batch of {name}, gross");
     column(ui, &label, room, |ui| {
         let gross = scene.here.evaluation.batch.as_ref().map_or(0.0, |b| b.gross.to_f64());

@@ -15,7 +15,7 @@ use crate::app::{Scene, Side, SideFigures};
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{Cell, cell_width, row, rows, title};
-use crate::widgets::{choice, donut, icon_button};
+use crate::widgets::{choice, donut, icon_button, short};
 
 /// Sizes that the curve spans, in µm.
 const CURVE: (f64, f64) = (20.0, 2_500.0);
@@ -120,7 +120,7 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
         .and_then(|s| s.as_ref().map(|(_, f)| f.name.clone()))
         .unwrap_or_default();
     let which = if i == 0 { "Left" } else { "Right" };
-    let title = RichText::new(&name).font(fonts::strong(size::TEXT)).color(t.side(i));
+    let title = RichText::new(short(&name, 30)).font(fonts::strong(size::TEXT)).color(t.side(i));
     ui.menu_button(title, |ui| {
         ui.set_min_width(230.0);
         ui.label(RichText::new("Formula").font(fonts::small()).color(t.muted));
@@ -180,7 +180,7 @@ fn sides_of(
 }
 
 fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
-    let short = figures.map(|f| shorten(&f.formula.name));
+    let short = figures.map(|f| short(&f.formula.name, 9));
     let same = short[0] == short[1];
     let numbers = figures.map(|f| f.formula.version.number);
     short
@@ -200,16 +200,6 @@ fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
                 .color(t.side(i))
         })
         .collect()
-}
-
-/// A name that fits over a column of figures.
-fn shorten(name: &str) -> String {
-    const MOST: usize = 9;
-    if name.chars().count() <= MOST {
-        return name.to_owned();
-    }
-    let cut: String = name.chars().take(MOST - 1).collect();
-    format!("{}…", cut.trim_end())
 }
 
 /// What differs, line by line.
@@ -253,11 +243,11 @@ fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
             let name = format!("Composition of {}, figures in the table", f.name);
             response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
             let total = format_fixed(f.evaluation.total.0, 0, scene.style());
-            donut::draw(ui, rect, &pieces, None, &total, "% total");
+            donut::draw(ui, rect.expand2(vec2(8.0, 0.0)), &pieces, None, &total, "% total");
             ui.painter().text(
                 rect.center_bottom(),
                 egui::Align2::CENTER_BOTTOM,
-                &f.name,
+                short(&f.name, 30),
                 fonts::small(),
                 t.side(i),
             );
@@ -274,6 +264,17 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let label = move |mark: GridMark, _: &std::ops::RangeInclusive<f64>| {
         quern_calc::number::format_f64(axis.size(mark.value), 0, style)
     };
+    let curve = |f: &SideFigures| -> Vec<[f64; 2]> {
+        let Ok(grains) = &f.evaluation.grains else { return Vec::new() };
+        let points = density_curve(&grains.blend, CURVE.0, CURVE.1, POINTS);
+        points.into_iter().map(|(um, share)| [axis.place(um), share]).collect()
+    };
+    let all = figures.map(curve);
+    let peaks = all
+        .each_ref()
+        .map(|c| c.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1])).unwrap_or_default());
+    let top = peaks.iter().map(|p| p[1]).fold(0.0, f64::max);
+    let names = name_places(peaks, top);
     Plot::new("grain-curves")
         .height(170.0)
         .show_axes([true, false])
@@ -287,6 +288,7 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         .include_x(0.0)
         .include_x(1.0)
         .include_y(0.0)
+        .include_y(top * 1.3)
         .x_grid_spacer(move |_| {
             MARKS.iter().map(|um| GridMark { value: axis.place(*um), step_size: 1.0 }).collect()
         })
@@ -300,18 +302,14 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
                 let style = egui_plot::LineStyle::dotted_dense();
                 plot.vline(VLine::new("", axis.place(um)).color(t.edge).width(1.0).style(style));
             }
-            for (i, f) in figures.iter().enumerate() {
-                let Ok(grains) = &f.evaluation.grains else { continue };
-                let points: Vec<[f64; 2]> = density_curve(&grains.blend, CURVE.0, CURVE.1, POINTS)
-                    .into_iter()
-                    .map(|(um, share)| [axis.place(um), share])
-                    .collect();
-                // Each curve bears its name at its top; a legend would have to be matched by colour.
-                let top = points.iter().copied().max_by(|a, b| a[1].total_cmp(&b[1]));
-                if let Some([x, y]) = top {
-                    let name = RichText::new(&f.name).font(fonts::strong(size::SMALL));
-                    let at = PlotPoint::new(x, y * if i == 0 { 1.02 } else { 0.86 });
-                    let name = Text::new("", at, name.color(t.side(i)));
+            for (i, (f, points)) in figures.iter().zip(all).enumerate() {
+                if points.is_empty() {
+                    continue;
+                }
+                // Each curve bears its name; a legend would have to be matched by colour.
+                if let Some([x, y]) = names.get(i) {
+                    let name = RichText::new(short(&f.name, 24)).font(fonts::strong(size::SMALL));
+                    let name = Text::new("", PlotPoint::new(*x, *y), name.color(t.side(i)));
                     plot.text(name.anchor(egui::Align2::CENTER_BOTTOM));
                 }
                 let line = Line::new(f.name.clone(), PlotPoints::from(points))
@@ -323,6 +321,15 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
                 plot.line(line);
             }
         });
+}
+
+/// Where the names of two curves stand: over their peaks, one over the other where these meet.
+fn name_places([one, other]: [[f64; 2]; 2], top: f64) -> [[f64; 2]; 2] {
+    let over = |p: [f64; 2], rows: f64| [p[0], p[1] + top * (0.02 + 0.13 * rows)];
+    let meet = (one[0] - other[0]).abs() < 0.12 && (one[1] - other[1]).abs() < 0.14 * top;
+    let higher = if one[1] >= other[1] { [1.0, 0.0] } else { [0.0, 1.0] };
+    let rows = if meet { higher } else { [0.0, 0.0] };
+    [over(one, rows[0]), over(other, rows[1])]
 }
 
 /// The table twin of the charts.

@@ -16,7 +16,7 @@ use crate::look::{Pattern, Tokens, fonts, size};
 use crate::widgets::{choice, donut, pattern, table};
 
 /// Height of the chart.
-const TALL: f32 = 172.0;
+const TALL: f32 = 158.0;
 
 /// Height of a row of the legend.
 const LEGEND: f32 = 20.0;

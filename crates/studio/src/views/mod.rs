@@ -61,7 +61,11 @@ pub fn window(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     area(ui, "rail", areas.rail, t.rail, |ui| rail::show(ui, scene, low, actions));
     if let Some(rect) = areas.middle {
         area(ui, "middle", rect, t.paper, |ui| {
-            let room = rect.shrink2(egui::vec2(16.0, 8.0));
+            // To the lower edge: what scrolls is cut there and not before.
+            let room = Rect::from_min_max(
+                rect.min + egui::vec2(16.0, 8.0),
+                rect.max - egui::vec2(16.0, 0.0),
+            );
             let mut inner = ui.new_child(UiBuilder::new().max_rect(room));
             match view {
                 View::Home => home::show(&mut inner, scene, actions),

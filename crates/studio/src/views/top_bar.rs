@@ -8,7 +8,7 @@ use crate::app::state::View;
 use crate::app::{Scene, Work};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::{choice, icon_button};
+use crate::widgets::{choice, icon_button, short};
 
 /// Draws the bar.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
@@ -100,7 +100,7 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let mut add = |text: &str, font, color| {
         job.append(text, 0.0, egui::TextFormat { font_id: font, color, ..Default::default() });
     };
-    let shown: String = formula.name.chars().take(24).collect();
+    let shown = short(&formula.name, 25);
     add(&shown, fonts::strong(size::TEXT), t.ink);
     add(
         &format!("  version {}, {}", formula.version.number, formula.version.state.name()),

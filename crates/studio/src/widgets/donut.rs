@@ -56,7 +56,9 @@ struct Ring {
 
 impl Ring {
     fn new(rect: Rect) -> Self {
-        let outer = (rect.height() / 2.0 - 22.0).clamp(24.0, 58.0);
+        // Narrow charts leave the room to the labels.
+        let most = (rect.width() * 0.17).min(rect.height() / 2.0 - 22.0);
+        let outer = most.clamp(24.0, 58.0);
         Self { center: rect.center(), inner: outer * 0.62, outer }
     }
 }

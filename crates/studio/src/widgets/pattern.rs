@@ -1,6 +1,6 @@
 //! Patterns over colours, so that series of charts are told apart without colour.
 
-use egui::{Color32, Painter, Rect, Stroke, Vec2, pos2, vec2};
+use egui::{Color32, Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
 
 use crate::look::{Pattern, Tokens};
 
@@ -39,11 +39,31 @@ pub fn plain(painter: &Painter, rect: Rect, color: Color32, pattern: Pattern, li
     }
 }
 
+/// Marks of the side at this place along its curve: dots, squares, triangles, diamonds.
+pub fn marks(painter: &Painter, curve: &[Pos2], side: usize, color: Color32) {
+    // Apart from one another, and not at the same places on each curve.
+    let step = (curve.len() / 12).max(1);
+    for at in curve.iter().skip(step * side / 4).step_by(step) {
+        let r = 3.4;
+        let corners: &[Vec2] = match side % 4 {
+            0 => {
+                painter.circle_filled(*at, r, color);
+                continue;
+            }
+            1 => &[vec2(-1.0, -1.0), vec2(1.0, -1.0), vec2(1.0, 1.0), vec2(-1.0, 1.0)],
+            2 => &[vec2(0.0, -1.3), vec2(1.2, 0.9), vec2(-1.2, 0.9)],
+            _ => &[vec2(0.0, -1.4), vec2(1.4, 0.0), vec2(0.0, 1.4), vec2(-1.4, 0.0)],
+        };
+        let points = corners.iter().map(|c| *at + *c * r).collect();
+        painter.add(Shape::convex_polygon(points, color, Stroke::NONE));
+    }
+}
+
 /// Lines of a pattern over a part of a ring. They go from the inner to the outer edge, slanted, and
 /// end where the part ends.
 pub fn over_ring(
     painter: &Painter,
-    center: egui::Pos2,
+    center: Pos2,
     (inner, outer): (f32, f32),
     (from, to): (f32, f32),
     pattern: Pattern,

@@ -33,6 +33,16 @@ pub fn primary_button(ui: &mut Ui, text: &str) -> Response {
     ui.add(Button::new(label).fill(t.accent).stroke(Stroke::NONE).min_size(vec2(96.0, 32.0)))
 }
 
+/// A name cut with dots after so many characters.
+#[must_use]
+pub fn short(name: &str, most: usize) -> String {
+    if name.chars().count() <= most {
+        return name.to_owned();
+    }
+    let cut: String = name.chars().take(most.saturating_sub(1)).collect();
+    format!("{}…", cut.trim_end())
+}
+
 /// A rounded mark with a word, such as "dust" or "q.s.". Draws at the left of `at` and gives
 /// the width used.
 pub fn pill(ui: &Ui, at: egui::Pos2, text: &str, color: Color32) -> f32 {

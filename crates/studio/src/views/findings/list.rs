@@ -1,6 +1,8 @@
 //! The findings, one after the other.
 
-use egui::{Button, Checkbox, ComboBox, Frame, Label, Margin, RichText, Sense, Stroke, Ui, vec2};
+use egui::{
+    Button, Checkbox, ComboBox, Label, RichText, Role, Sense, Stroke, Ui, WidgetInfo, vec2,
+};
 use quern_calc::findings::{Finding, RuleKind, Severity, Where};
 use quern_calc::formula::phase_letter;
 
@@ -252,12 +254,12 @@ fn kind_mark(ui: &mut Ui, kind: RuleKind) {
         RuleKind::Practice | RuleKind::Arithmetic => (t.paper, t.muted, t.edge),
         RuleKind::Unchecked => (t.paper, t.note, t.note),
     };
-    Frame::new()
-        .fill(fill)
-        .stroke(Stroke::new(1.0, edge))
-        .corner_radius(if kind == RuleKind::Law { 2 } else { 8 })
-        .inner_margin(Margin::symmetric(6, 0))
-        .show(ui, |ui| {
-            ui.label(RichText::new(kind.name()).font(fonts::small()).color(ink));
-        });
+    // Lower than a button, for it is none.
+    let galley = ui.painter().layout_no_wrap(kind.name().to_owned(), fonts::small(), ink);
+    let (rect, response) = ui.allocate_exact_size(galley.size() + vec2(14.0, 3.0), Sense::hover());
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, kind.name()));
+    let round = if kind == RuleKind::Law { 2.0 } else { rect.height() / 2.0 };
+    let stroke = Stroke::new(1.0, edge);
+    ui.painter().rect(rect, round, fill, stroke, egui::StrokeKind::Inside);
+    ui.painter().galley(rect.center() - galley.size() / 2.0, galley, ink);
 }

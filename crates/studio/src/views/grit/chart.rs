@@ -16,6 +16,7 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::grit::GritAction;
 use crate::look::{Tokens, focus, fonts, size};
+use crate::widgets::pattern;
 use crate::widgets::table::title;
 
 /// Sizes that the axis spans, um.
@@ -177,7 +178,11 @@ fn draw(ui: &Ui, axes: &Axes, scene: &Scene<'_>, curves: &[Curves<'_>], cumulati
     for (i, name, all) in curves {
         let Some((blend, _)) = all.split_last() else { continue };
         let color = t.side(*i);
-        painter.add(Shape::line(axes.points(blend), Stroke::new(2.2, color)));
+        let points = axes.points(blend);
+        if curves.len() > 1 {
+            pattern::marks(&painter, &points, *i, color);
+        }
+        painter.add(Shape::line(points, Stroke::new(2.2, color)));
         let at = if cumulative {
             blend.iter().find(|p| p.1 >= 0.5)
         } else {

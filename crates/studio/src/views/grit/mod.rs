@@ -22,7 +22,7 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::grit::GritAction;
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::{RowNumber, choice};
+use crate::widgets::{RowNumber, choice, short};
 
 /// What the index is and is not.
 pub const HONEST: &str = "Relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It ranks blends; it is not a safety test, and no skin study stands behind its constants";
@@ -88,7 +88,8 @@ fn nothing(ui: &mut Ui, scene: &Scene<'_>, why: &str, actions: &mut Vec<Action>)
 fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)).color(t.side(0)));
+        let name = RichText::new(short(&scene.here.name, 36)).font(fonts::strong(size::HEAD));
+        ui.label(name.color(t.side(0)));
         let place = scene.formula().product.place;
         ui.label(RichText::new("for").color(t.muted));
         egui::ComboBox::from_id_salt("grit-place")

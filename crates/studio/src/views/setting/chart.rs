@@ -164,7 +164,8 @@ fn marks(ui: &Ui, axes: &Axes, scene: &Scene<'_>) {
     for mark in temperature_marks(scene.formula(), &context) {
         let x = axes.at_x(mark.c);
         painter.vline(x, axes.rect.y_range(), Stroke::new(1.0, Tokens::tint(t.ink, 70)));
-        let text = format!("{} {}", mark.name, format_f64(mark.c, 0, scene.style()));
+        let name = crate::widgets::short(&mark.name, 16);
+        let text = format!("{name} {}", format_f64(mark.c, 0, scene.style()));
         let galley = painter.layout_no_wrap(text, FontId::proportional(11.0), t.muted);
         let wide = galley.size().x;
         let left = (x - wide / 2.0).clamp(axes.rect.left() - 30.0, axes.rect.right() - wide);
@@ -323,26 +324,28 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigures
     let Some(fat) = here.figures.fat_at(melt, mixing, room) else { return };
     let style = scene.style();
     let one = |x: f64| format_f64(x, 0, style);
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing = vec2(5.0, 1.0);
-        ui.add_space(LEFT);
-        let text = format!("% of the fat that is solid at {} °C:", one(room));
-        ui.label(egui::RichText::new(text).font(fonts::small()).color(t.muted));
-        for (i, (name, solid, _)) in fat.parts.iter().enumerate() {
-            if melt.fat.components.get(i).is_none_or(|c| c.crystal.is_none()) {
-                continue;
+    let inset = egui::Margin { left: 40, ..egui::Margin::ZERO };
+    egui::Frame::new().inner_margin(inset).show(ui, |ui| {
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(5.0, 1.0);
+            let text = format!("% of the fat that is solid at {} °C:", one(room));
+            ui.label(egui::RichText::new(text).font(fonts::small()).color(t.muted));
+            for (i, (name, solid, _)) in fat.parts.iter().enumerate() {
+                if melt.fat.components.get(i).is_none_or(|c| c.crystal.is_none()) {
+                    continue;
+                }
+                // Mark and words are one piece, so that a line never breaks between them.
+                let text = format!("{} {name}: {}", letter(i), one(*solid));
+                let galley = ui.painter().layout_no_wrap(text.clone(), fonts::small(), t.ink);
+                let piece = galley.size() + vec2(13.0, 2.0);
+                let (rect, response) = ui.allocate_exact_size(piece, Sense::hover());
+                response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &text));
+                let dot = pos2(rect.left() + 5.0, rect.center().y);
+                let square = Rect::from_center_size(dot, vec2(8.0, 8.0));
+                crate::widgets::pattern::filled(ui.painter(), square, t, i);
+                ui.painter().galley(pos2(rect.left() + 13.0, rect.top() + 1.0), galley, t.ink);
+                ui.add_space(4.0);
             }
-            // Mark and words are one piece, so that a line never breaks between them.
-            let text = format!("{} {name}: {}", letter(i), one(*solid));
-            let galley = ui.painter().layout_no_wrap(text.clone(), fonts::small(), t.ink);
-            let piece = galley.size() + vec2(13.0, 2.0);
-            let (rect, response) = ui.allocate_exact_size(piece, Sense::hover());
-            response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &text));
-            let dot = pos2(rect.left() + 5.0, rect.center().y);
-            let square = Rect::from_center_size(dot, vec2(8.0, 8.0));
-            crate::widgets::pattern::filled(ui.painter(), square, t, i);
-            ui.painter().galley(pos2(rect.left() + 13.0, rect.top() + 1.0), galley, t.ink);
-            ui.add_space(4.0);
-        }
+        })
     });
 }

@@ -10,6 +10,7 @@ use super::{muted, px};
 use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts};
+use crate::widgets::pattern;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
 
@@ -100,6 +101,14 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     for (i, side) in scene.setting.sides.iter().enumerate().rev() {
         if let Ok(c) = &side.figures.cool {
             let line = axes.line(c.curve.iter().copied());
+            if scene.setting.sides.len() > 1 {
+                pattern::marks(painter, &line, i, t.side(i));
+                // Each name stands at a place of its own along the curves.
+                if let Some(at) = line.get(line.len() * (2 + 2 * i) / 9) {
+                    let at = *at + vec2(8.0, -4.0);
+                    small(painter, at, Align2::LEFT_BOTTOM, &side.side.name, t.side(i));
+                }
+            }
             painter.add(Shape::line(line, Stroke::new(2.2, t.side(i))));
         }
     }
@@ -108,7 +117,7 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         text.push_str("; dashed: its middle; dotted: its face");
     }
     if let Some(other) = scene.setting.sides.get(1) {
-        text.push_str(&format!("; {} in its colour", other.side.name));
+        text.push_str(&format!("; with squares: {}", other.side.name));
     }
     let hours = |s: f64| quern_calc::evaluate::hours_words(s, style);
     let slab = here.slab.as_ref().filter(|_| here.slab_is_new);

@@ -19,8 +19,8 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::choice;
 use crate::widgets::plot::px;
+use crate::widgets::{choice, short};
 
 /// Draws the middle.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -105,7 +105,8 @@ fn no_curve(ui: &mut Ui, here: &SettingSide, why: &str) {
 fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     ui.horizontal_wrapped(|ui| {
-        ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)).color(t.side(0)));
+        let name = RichText::new(short(&scene.here.name, 36)).font(fonts::strong(size::HEAD));
+        ui.label(name.color(t.side(0)));
         beside(ui, scene, actions);
         let now = scene.ui.setting.mixing;
         ui.label(RichText::new("layers").color(t.muted));

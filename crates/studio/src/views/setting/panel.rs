@@ -54,7 +54,12 @@ fn remarks(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn does(scene: &Scene<'_>, here: &SettingSide, choice: &str) -> Option<SettingAction> {
     let style = scene.style();
     let movers = [&here.figures.easier, &here.figures.stiffer].into_iter().flatten();
-    let mover = movers.flat_map(|to| &to.movers).find(|m| mover_words(m, style) == choice)?;
+    // "1.2 % more X would make it a thick pour" begins with the words of its change.
+    let says = |m: &&Mover| {
+        let rest = choice.strip_prefix(mover_words(m, style).as_str());
+        rest.is_some_and(|rest| rest.starts_with(" would "))
+    };
+    let mover = movers.flat_map(|to| &to.movers).find(says)?;
     match mover {
         Mover::Temperature(c) => Some(SettingAction::Pour(Some(c.round()))),
         Mover::Line { line, .. } => {
@@ -166,6 +171,7 @@ fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>
         .scope(|ui| {
             ui.spacing_mut().slider_width = room - 4.0;
             ui.visuals_mut().widgets.inactive.bg_fill = rail;
+            ui.visuals_mut().selection.bg_fill = Tokens::of(ui).accent;
             // Only what a person does changes it; drawing it must not round what is stored.
             let slider = Slider::new(&mut place, 0.0..=end)
                 .show_value(false)
