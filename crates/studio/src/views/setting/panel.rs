@@ -169,7 +169,7 @@ fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>
     let rail = Tokens::of(ui).hairline;
     let response = ui
         .scope(|ui| {
-            ui.spacing_mut().slider_width = room - 4.0;
+            ui.spacing_mut().slider_width = (room - 4.0).max(0.0);
             ui.visuals_mut().widgets.inactive.bg_fill = rail;
             ui.visuals_mut().selection.bg_fill = Tokens::of(ui).accent;
             // Only what a person does changes it; drawing it must not round what is stored.
