@@ -187,3 +187,23 @@ fn a_decimal_comma_is_shown_and_read() {
     assert_eq!(percent(&mut h, "White kaolin"), "1.234");
     assert_eq!(h.get_by_label("White kaolin, percent").value().as_deref(), Some("1,23"));
 }
+
+#[test]
+fn new_figures_are_on_screen_in_the_frame_of_the_keystroke() {
+    let mut h = demo_window();
+    crate::enter(&mut h, "Batch size, gross, grams", "1000");
+    h.get_by_label("White kaolin, percent").focus();
+    h.run_steps(2);
+    h.get_by_label("White kaolin, percent").type_text("5");
+    h.run_steps(2);
+    let enter = egui::Event::Key {
+        key: Key::Enter,
+        physical_key: None,
+        pressed: true,
+        repeat: false,
+        modifiers: Modifiers::NONE,
+    };
+    h.input_mut().events.push(enter);
+    h.step();
+    assert_eq!(h.get_by_label("White kaolin, grams").value().as_deref(), Some("50.00"));
+}

@@ -343,9 +343,15 @@ impl App {
             crate::views::notice::show(&ctx, &mut self.notices, over, &mut actions);
         }
         crate::look::focus::end(&ctx);
+        let revision = self.document.revision();
         let mut refused = false;
         for action in actions {
             refused |= !self.apply(&ctx, action);
+        }
+        if self.document.revision() != revision && !ctx.input(|i| i.pointer.any_down()) {
+            // New figures are on screen in the frame of the keystroke. A drag follows one frame
+            // later, in the time of one.
+            ctx.request_discard("the project has changed");
         }
         if refused && self.ui.dialogs.len() < depth {
             // What was typed is not lost with the change; a command is soon found again.
