@@ -114,7 +114,7 @@ fn one(
                 ui.vertical(|ui| {
                     let more = notice.details.is_some();
                     let room = ui.available_width() - if more { 150.0 } else { 80.0 };
-                    ui.set_max_width(room.max(120.0));
+                    ui.set_width(room.max(120.0));
                     ui.add_space(5.0);
                     let label = egui::Label::new(shortened(&notice.text));
                     if one_line {
