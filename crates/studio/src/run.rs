@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use anyhow::{Context as _, anyhow};
-use quern_project::settings::Settings;
+use quern_project::settings::{AtStart, Settings};
 
 use crate::app::files::NativeWindows;
 use crate::app::home::{Opening, opening};
@@ -55,7 +55,9 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
     if let Ok(icon) = eframe::icon_data::from_png_bytes(ICON) {
         options.viewport = options.viewport.with_icon(icon);
     }
-    let opening = opening(file, &settings, None);
+    let wants_last = settings.at_start == AtStart::LastProject;
+    let last = settings.last_project.clone().filter(|_| wants_last);
+    let opening = opening(file, &settings, last.as_deref());
     // Whatever is opened next takes the place of an empty project.
     let project = match opening {
         Opening::Demo => quern_project::demo(),

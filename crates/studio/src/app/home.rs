@@ -162,7 +162,9 @@ impl App {
     /// Shows what a start shows first.
     pub fn begin(&mut self, opening: Opening) {
         match opening {
-            Opening::File(path) | Opening::Last(path) => self.open_path(path, false),
+            Opening::File(path) => self.open_path(path, false),
+            // The window itself goes back to the last project.
+            Opening::Last(_) => {}
             Opening::Demo => {
                 if !self.settings.tour_seen {
                     self.ui.tour = Some(0);

@@ -7,7 +7,9 @@ use super::title;
 use crate::app::Scene;
 use crate::app::action::{Action, Edit};
 use crate::app::commands::{Command, TABLE};
+use crate::app::preferences::palette_rows;
 use crate::app::state::{Dialog, Search};
+use crate::app::versions::VersionAction;
 use crate::guide::{self, holds};
 use egui::Ui;
 use quern_project::library::Needles;
@@ -39,6 +41,7 @@ const PROVIDERS: &[Provider] = &[
     Provider { heading: "Commands", most: 60, rows: commands },
     Provider { heading: "Settings", most: 12, rows: settings },
     Provider { heading: "Formulas", most: 12, rows: formulas },
+    Provider { heading: "Versions", most: 12, rows: versions },
     Provider { heading: "Lines of this formula", most: 12, rows: lines },
     Provider { heading: "Add a material", most: 12, rows: materials },
     Provider { heading: "Guide", most: 6, rows: pages },
@@ -82,7 +85,34 @@ fn commands(ask: &Ask<'_>) -> Vec<Offer> {
 }
 
 fn settings(ask: &Ask<'_>) -> Vec<Offer> {
-    command_offers(ask, true)
+    let mut offers = command_offers(ask, true);
+    if ask.query.is_empty() {
+        return offers;
+    }
+    let scene = ask.scene;
+    for (name, now, take) in palette_rows(scene.settings, &scene.project.currency) {
+        if let Some(score) = ask.needles.score(&name) {
+            offers.push(offer(score, name, now, String::new(), take));
+        }
+    }
+    offers
+}
+
+/// Kept versions by name and number, newest first; taken ones are shown beside the one at work.
+fn versions(ask: &Ask<'_>) -> Vec<Offer> {
+    if ask.query.is_empty() {
+        return Vec::new();
+    }
+    let kept = ask.scene.project.kept.iter().rev();
+    kept.filter_map(|k| {
+        let version = &k.formula.version;
+        let name = format!("{}, version {}", k.formula.name, version.number);
+        let score = ask.needles.score(&name)?;
+        let about = format!("{}, kept on {}", version.state.name(), ask.scene.day_words(k.date));
+        let take = Action::Version(VersionAction::Beside(k.formula.id.clone(), version.number));
+        Some(offer(score, name, about, "kept version".to_owned(), take))
+    })
+    .collect()
 }
 
 fn offer(score: u32, name: String, about: String, right: String, take: Action) -> Offer {

@@ -12,13 +12,20 @@ pub struct Keys {
 
 /// Keys of the phase table.
 pub static KEYS: &[(&str, &str)] = &[
-    ("Up, Down", "Select the line before or after"),
-    ("Enter, or a digit", "Enter the amount of the selected line"),
-    ("Enter", "In a cell: take the entry and go down"),
-    ("Shift+Enter", "In a cell: take the entry and go up"),
-    ("Tab, Shift+Tab", "Next cell, cell before"),
-    ("Escape", "In a cell: restore what was there"),
-    ("Delete", "Remove the selected line"),
+    ("Arrows", "Go from cell to cell; with Ctrl to the edge of the table"),
+    ("Home, End", "First and last cell of the line; with Ctrl of the table"),
+    ("Page Up, Page Down", "Ten lines up or down"),
+    ("Tab, Shift+Tab", "Next cell that can be typed in, cell before"),
+    ("Shift with these", "Select a range of cells; so does a drag or a Shift-click"),
+    ("Shift+Space", "Select the whole line"),
+    ("Ctrl+A", "Select the whole table"),
+    ("Any letter or digit", "Replace what is in the cell; in a name, search for a material"),
+    ("Enter", "Take the entry and go down; with Shift up"),
+    ("Escape", "Restore what was in the cell"),
+    ("Delete", "Clear the selected cells; on a name, remove the line"),
+    ("Ctrl+Shift+V", "Paste rows of a spreadsheet as lines of their own"),
+    ("Left, Right", "On the heading of a phase: fold it, unfold it"),
+    ("Double click", "Open a cell; on the edge of a column, give back its usual width"),
 ];
 
 /// Keys that work in dialogs, lists and the guide.

@@ -21,7 +21,8 @@ pub(super) fn show(
     actions: &mut Vec<Action>,
 ) -> Option<CellAt> {
     let table = &scene.ui.table;
-    if ui.ctx().text_edit_focused() || !scene.ui.dialogs.is_empty() || table.finding.is_some() {
+    let dialog = crate::dialogs::any_open(ui.ctx());
+    if ui.ctx().text_edit_focused() || dialog || table.finding.is_some() {
         return None;
     }
     let focused = ui.memory(|m| m.focused());
