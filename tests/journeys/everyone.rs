@@ -215,39 +215,51 @@ fn has_ring(h: &Harness<'_, App>, at: Rect) -> bool {
     })
 }
 
-#[test]
-fn the_focus_is_seen_and_in_view_wherever_tab_goes() {
+/// Tabs through every view of a window; the focus must show and be in view at each stop.
+#[track_caller]
+fn focus_is_seen(size: [f32; 2], drawer: bool) {
     let mut wrong = Vec::new();
-    for (size, drawer) in
-        [([640.0, 400.0], false), ([640.0, 400.0], true), ([1000.0, 640.0], false)]
-    {
-        for view in VIEWS {
-            let mut h = window(Open { size, ..Open::default() });
-            act(&mut h, Action::Show(view));
-            act(&mut h, Action::Drawer(drawer));
-            let mut names = Vec::new();
-            for _ in 0..70 {
-                h.key_press(Key::Tab);
-                h.run_steps(5);
-                let Some((name, response)) = focused(&h) else { continue };
-                if name == "Menu" && names.len() > 1 {
-                    break;
-                }
-                let (whole, seen) = (response.rect, response.interact_rect);
-                // What is taller than its room cannot be seen whole.
-                let cut = whole.height() - seen.height().max(0.0) > 1.5 && whole.height() < 150.0;
-                if cut || seen.width() < whole.width() * 0.5 {
-                    wrong.push(format!("{view:?} {size:?} {drawer}: {name} {whole:?} {seen:?}"));
-                }
-                if !has_ring(&h, whole) {
-                    wrong.push(format!("{view:?} {size:?} {drawer}: {name} shows no focus"));
-                }
-                names.push(name);
+    for view in VIEWS {
+        let mut h = window(Open { size, ..Open::default() });
+        act(&mut h, Action::Show(view));
+        act(&mut h, Action::Drawer(drawer));
+        let mut names = Vec::new();
+        for _ in 0..70 {
+            h.key_press(Key::Tab);
+            h.run_steps(5);
+            let Some((name, response)) = focused(&h) else { continue };
+            if name == "Menu" && names.len() > 1 {
+                break;
             }
-            assert!(names.len() > 8, "{view:?}: {names:?}");
+            let (whole, seen) = (response.rect, response.interact_rect);
+            // What is taller than its room cannot be seen whole.
+            let cut = whole.height() - seen.height().max(0.0) > 1.5 && whole.height() < 150.0;
+            if cut || seen.width() < whole.width() * 0.5 {
+                wrong.push(format!("{view:?}: {name} {whole:?} {seen:?}"));
+            }
+            if !has_ring(&h, whole) {
+                wrong.push(format!("{view:?}: {name} shows no focus"));
+            }
+            names.push(name);
         }
+        assert!(names.len() > 8, "{view:?}: {names:?}");
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_focus_is_seen_wherever_tab_goes() {
+    focus_is_seen([1000.0, 640.0], false);
+}
+
+#[test]
+fn the_focus_is_seen_wherever_tab_goes_in_a_small_window() {
+    focus_is_seen([640.0, 400.0], false);
+}
+
+#[test]
+fn the_focus_is_seen_wherever_tab_goes_in_the_drawer() {
+    focus_is_seen([640.0, 400.0], true);
 }
 
 #[test]

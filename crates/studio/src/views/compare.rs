@@ -190,7 +190,7 @@ fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
             let name = match (same, i) {
                 (false, _) => name,
                 _ if numbers[0] != numbers[1] => {
-                    format!("v. {}", numbers[usize::from(i == 1)])
+                    format!("v. {}", if i == 0 { numbers[0] } else { numbers[1] })
                 }
                 (true, 0) => "Left".to_owned(),
                 (true, _) => "Right".to_owned(),

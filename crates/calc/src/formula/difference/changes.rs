@@ -185,6 +185,9 @@ pub enum Change {
     },
 }
 
+/// True when two things of two formulas are the same thing.
+type Likeness<'a, T> = &'a dyn Fn(&T, &T) -> bool;
+
 /// A thing of the first formula with its like in the second.
 struct Pairs<'a, T> {
     both: Vec<(&'a T, &'a T)>,
@@ -198,7 +201,7 @@ impl<'a, T> Pairs<'a, T> {
     fn new(
         a: impl IntoIterator<Item = &'a T>,
         b: impl IntoIterator<Item = &'a T>,
-        likeness: &[&dyn Fn(&T, &T) -> bool],
+        likeness: &[Likeness<'_, T>],
     ) -> Self {
         let mut both = Vec::new();
         let mut gone: Vec<(usize, &T)> = a.into_iter().enumerate().collect();
