@@ -45,6 +45,9 @@ impl<A> Timed<A> {
             1 => {
                 let took = BEGAN.get().map_or(Duration::ZERO, Instant::elapsed);
                 eprintln!("first frame after {:.1} ms", took.as_secs_f64() * 1e3);
+                if let Some(ms) = processor_ms() {
+                    eprintln!("processor {ms:.1} ms of them");
+                }
                 watch(ctx.clone(), Arc::clone(&self.frames));
             }
             _ => {}
@@ -69,6 +72,13 @@ fn watch(ctx: egui::Context, frames: Arc<AtomicU64>) {
     if let Err(error) = std::thread::Builder::new().name("quern-timing".to_owned()).spawn(watcher) {
         eprintln!("the window cannot be watched: {error}");
     }
+}
+
+/// Processor time of this thread so far, where the system says so in a file. Unlike the clock it
+/// hardly depends on what else runs.
+fn processor_ms() -> Option<f64> {
+    let text = std::fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+    Some(text.split_whitespace().next()?.parse::<f64>().ok()? / 1e6)
 }
 
 /// What the system says of this process's memory, where it says so in a file.
