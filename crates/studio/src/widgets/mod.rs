@@ -2,6 +2,7 @@
 
 mod choice;
 pub mod choices;
+pub mod dashes;
 pub mod donut;
 pub mod gauge;
 pub mod number_field;

@@ -16,6 +16,7 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::grit::GritAction;
 use crate::look::{Tokens, focus, fonts, size};
+use crate::widgets::dashes::dashed;
 use crate::widgets::pattern;
 use crate::widgets::table::title;
 
@@ -171,7 +172,7 @@ fn draw(ui: &Ui, axes: &Axes, scene: &Scene<'_>, curves: &[Curves<'_>], cumulati
             let (dash, gap) = DASHES.get(k % DASHES.len()).copied().unwrap_or((6.0, 4.0));
             let color = if *i == 0 { part_color(t, k) } else { Tokens::tint(t.side(*i), 150) };
             let line = Stroke::new(1.3, color);
-            painter.extend(Shape::dashed_line(&axes.points(curve), line, dash, gap));
+            painter.add(dashed(&painter, &axes.points(curve), line, dash, gap));
         }
     }
     let mut labels: Vec<Rect> = Vec::new();

@@ -14,6 +14,7 @@ use crate::app::action::Action;
 use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, focus, fonts, size};
 use crate::views::grit::DASHES;
+use crate::widgets::dashes::dashed;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
 
@@ -91,7 +92,10 @@ fn layers(ui: &Ui, axes: &Axes, here: &SettingSide, melt: &MeltFigures, mixing: 
         let (low, high) = (line(&below), line(&above));
         painter.add(axes.between(&low, &high, Tokens::tint(t.slice(i), 64)));
         let (dash, gap) = DASHES.get(i % DASHES.len()).copied().unwrap_or((6.0, 4.0));
-        painter.extend(Shape::dashed_line(&high, Stroke::new(1.0, t.slice(i)), dash, gap));
+        // Where nothing of it is solid, its edge would lie on the one below.
+        let ends = layer.iter().rposition(|height| *height > 1e-4).map_or(0, |last| last + 2);
+        let edge = high.get(..ends.min(high.len())).unwrap_or(&high);
+        painter.add(dashed(&painter, edge, Stroke::new(1.0, t.slice(i)), dash, gap));
         // The letter stands where the layer is tallest, away from the edge.
         let tallest = layer
             .iter()
@@ -134,7 +138,7 @@ fn curves(ui: &Ui, axes: &Axes, scene: &Scene<'_>) {
         if i == 0 {
             painter.add(Shape::line(points, stroke));
         } else {
-            painter.extend(Shape::dashed_line(&points, stroke, 8.0, 4.0));
+            painter.add(dashed(&painter, &points, stroke, 8.0, 4.0));
         }
         if scene.setting.sides.len() > 1 {
             // Each name stands at the steep part of its curve, one below the other.

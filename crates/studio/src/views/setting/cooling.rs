@@ -10,6 +10,7 @@ use super::{muted, px};
 use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts};
+use crate::widgets::dashes::dashed;
 use crate::widgets::pattern;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
@@ -82,7 +83,7 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
         let y = axes.at_y(c);
         let stroke = Stroke::new(1.0, Tokens::tint(t.ink, 90));
         let line = [pos2(axes.rect.left(), y), pos2(axes.rect.right(), y)];
-        painter.extend(Shape::dashed_line(&line, stroke, 3.0, 3.0));
+        painter.add(dashed(painter, &line, stroke, 3.0, 3.0));
         let text = format!("{name} {}", format_f64(c, 0, style));
         // One above the other where the lines are close.
         let mut foot = y - 2.0;
@@ -95,8 +96,9 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     if let Some(slab) = &here.slab {
         let middle = axes.line(slab.curve.iter().map(|p| (p.0, p.1)));
         let face = axes.line(slab.curve.iter().map(|p| (p.0, p.2)));
-        painter.extend(Shape::dashed_line(&middle, Stroke::new(1.6, t.side(0)), 7.0, 3.0));
-        painter.extend(Shape::dashed_line(&face, Stroke::new(1.6, t.side(0)), 2.0, 3.0));
+        let stroke = Stroke::new(1.6, t.side(0));
+        painter.add(dashed(painter, &middle, stroke, 7.0, 3.0));
+        painter.add(dashed(painter, &face, stroke, 2.0, 3.0));
     }
     for (i, side) in scene.setting.sides.iter().enumerate().rev() {
         if let Ok(c) = &side.figures.cool {
