@@ -4,7 +4,6 @@
 use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke, Vec2};
 
 /// A dashed line through points, with soft edges.
-#[must_use]
 pub fn dashed(painter: &Painter, line: &[Pos2], stroke: Stroke, dash: f32, gap: f32) -> Shape {
     let pixel = 1.0 / painter.ctx().pixels_per_point();
     let mut mesh = Mesh::default();
