@@ -263,7 +263,10 @@ impl App {
             Command::StartVersion => self.start_version(),
             Command::MoveLineUp => self.nudge_lines(false),
             Command::MoveLineDown => self.nudge_lines(true),
-            Command::AddLine => self.apply_table(ctx, TableAction::Find(self.place_for_new(false))),
+            Command::AddLine => {
+                self.ui.view = View::Formula;
+                self.apply_table(ctx, TableAction::Find(self.place_for_new(false)));
+            }
             Command::InsertLine => {
                 self.apply_table(ctx, TableAction::Find(self.place_for_new(true)));
             }

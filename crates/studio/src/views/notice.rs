@@ -106,7 +106,7 @@ fn one(
         .corner_radius(6)
         .inner_margin(Margin::symmetric(12, 8))
         .show(ui, |ui| {
-            ui.set_width(width - 26.0);
+            ui.set_width((width - 26.0).max(0.0));
             ui.horizontal_top(|ui| {
                 let (rect, _) =
                     ui.allocate_exact_size(Vec2::new(14.0, size::CONTROL), Sense::hover());

@@ -40,12 +40,9 @@ impl Command {
                 let premix = matches!(line.item, quern_calc::formula::Item::Formula(_));
                 premix.then_some("A premix has no supplier: select one of its materials")
             }),
-            C::AddLine
-            | C::InsertLine
-            | C::FoldPhases
-            | C::AddPhase
-            | C::PhaseDetails
-            | C::PartsTotal => in_formula(),
+            C::InsertLine | C::FoldPhases | C::AddPhase | C::PhaseDetails | C::PartsTotal => {
+                in_formula()
+            }
             C::Normalise => in_formula().or_else(|| {
                 let lines = document.project().formula(&ui.formula)?.lines().count();
                 (lines == 0).then_some("The formula has no lines yet")

@@ -68,6 +68,8 @@ pub(super) fn line(
     }
     let mark = Rect::from_min_max(rect.min, pos2(rect.left() + 3.0, rect.bottom()));
     ui.painter().rect_filled(mark, 0.0, t.phase(index));
+    let called = grid.called(line);
+    let named = (line, called.as_ref());
     let mut all = row;
     for (column, x, w) in grid.columns.all() {
         let at = CellAt { line: line.line, column };
@@ -77,9 +79,9 @@ pub(super) fn line(
         }
         let response = match column {
             Column::Material => Some(name(ui, scene, place, grid, line, actions)),
-            Column::Percent => entry::percent(ui, scene, place, line, grid.order, actions),
-            Column::Grams => entry::grams(ui, scene, place, line, grid.order, actions),
-            Column::Note => entry::note(ui, scene, place, line, actions),
+            Column::Percent => entry::percent(ui, scene, place, named, grid.order, actions),
+            Column::Grams => entry::grams(ui, scene, place, named, grid.order, actions),
+            Column::Note => entry::note(ui, scene, place, named, actions),
             _ => {
                 follows(ui, scene, place, line, column);
                 None
@@ -87,7 +89,7 @@ pub(super) fn line(
         };
         if !grid::is_stop(column) && table.cursor == Some(at) {
             let id = grid::cell_id(&scene.formula().id, at);
-            let name = format!("{}, {}", line.name, column.name());
+            let name = format!("{called}, {}", column.name());
             let value = crate::app::table::cell_text(
                 scene.formula(),
                 &scene.here.evaluation,
@@ -174,7 +176,8 @@ fn name(
     let at = CellAt { line: line.line, column: Column::Material };
     let id = grid::cell_id(&scene.formula().id, at);
     let finding = Finding::On(line.line);
-    let response = grid::closed(ui, id, area, &format!("{}, material", line.name), &line.name);
+    let response =
+        grid::closed(ui, id, area, &format!("{}, material", grid.called(line)), &line.name);
     if scene.ui.table.finding == Some(finding) {
         let inci = grid.columns.of(Column::Inci).map_or(0.0, |(_, w)| w);
         let field = Rect::from_min_max(area.min, area.max + vec2(inci, 0.0));

@@ -128,7 +128,7 @@ pub(super) fn percent(
     ui: &mut Ui,
     scene: &Scene<'_>,
     rect: Rect,
-    line: &LineFigures,
+    (line, called): (&LineFigures, &str),
     order: &[LineId],
     actions: &mut Vec<Action>,
 ) -> Option<Response> {
@@ -137,7 +137,7 @@ pub(super) fn percent(
     let shown = line.percent.map_or(String::new(), |p| format_fixed(p.0, places, style));
     if line.fills {
         let about = "This line takes what is left to 100. Ctrl+Shift+L ends that";
-        let name = format!("{}, percent, fills to 100", line.name);
+        let name = format!("{called}, percent, fills to 100");
         return Some(
             fixed(ui, scene, rect, (line.line, Column::Percent), &name, &shown)
                 .on_hover_text(about),
@@ -154,7 +154,7 @@ pub(super) fn percent(
     };
     let cell = Figure {
         column: Column::Percent,
-        name: format!("{}, percent", line.name),
+        name: format!("{called}, percent"),
         shown: &shown,
         full: &full,
         relative: true,
@@ -182,7 +182,7 @@ pub(super) fn grams(
     ui: &mut Ui,
     scene: &Scene<'_>,
     rect: Rect,
-    line: &LineFigures,
+    (line, called): (&LineFigures, &str),
     order: &[LineId],
     actions: &mut Vec<Action>,
 ) -> Option<Response> {
@@ -203,7 +203,7 @@ pub(super) fn grams(
     } else {
         String::new()
     };
-    let name = format!("{}, {}", line.name, scene.mass_unit().name());
+    let name = format!("{called}, {}", scene.mass_unit().name());
     if line.fills || e.batch.is_err() {
         return Some(fixed(ui, scene, rect, (line.line, Column::Grams), &name, &shown));
     }
@@ -234,13 +234,13 @@ pub(super) fn note(
     ui: &mut Ui,
     scene: &Scene<'_>,
     rect: Rect,
-    line: &LineFigures,
+    (line, called): (&LineFigures, &str),
     actions: &mut Vec<Action>,
 ) -> Option<Response> {
     let kept = scene.formula().line(line.line).map_or("", |l| l.note.as_str());
     let at = CellAt { line: line.line, column: Column::Note };
     let id = cell_id(&scene.formula().id, at);
-    let name = format!("{}, note", line.name);
+    let name = format!("{called}, note");
     let opened = grid::opened(ui, id);
     if opened.is_none() {
         if !grid::is_typed_into(ui, id) {

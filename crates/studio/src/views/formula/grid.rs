@@ -1,10 +1,9 @@
 //! A cell of the table: selected by keyboard or mouse, opened by typing, F2 or a double click.
 
-use egui::{EventFilter, Id, Rect, Response, Role, Sense, Stroke, Ui, WidgetInfo};
+use egui::{EventFilter, Id, Rect, Response, Role, Sense, Ui, WidgetInfo};
 use quern_calc::formula::FormulaId;
 
 use crate::app::table::{CellAt, Column};
-use crate::look::Tokens;
 
 /// Where a cell keeps its focus.
 #[must_use]
@@ -64,7 +63,7 @@ pub(super) fn closed(ui: &mut Ui, id: Id, rect: Rect, name: &str, value: &str) -
         info.current_text_value = Some(value.to_owned());
         info
     });
-    mark(ui, &response, rect);
+    mark(ui, &response);
     response
 }
 
@@ -72,19 +71,17 @@ pub(super) fn closed(ui: &mut Ui, id: Id, rect: Rect, name: &str, value: &str) -
 pub(super) fn read_only(ui: &mut Ui, id: Id, rect: Rect, name: &str, value: &str) {
     let response = ui.interact(rect, id, Sense::focusable_noninteractive());
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{name}: {value}")));
-    mark(ui, &response, rect);
+    mark(ui, &response);
 }
 
-/// The focus ring; arrow keys stay in the table.
-fn mark(ui: &Ui, response: &Response, rect: Rect) {
+/// Arrow keys stay in the table while a cell has the focus. The window draws the ring.
+fn mark(ui: &Ui, response: &Response) {
     if !response.has_focus() {
         return;
     }
     let filter =
         EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
     ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
-    let ring = Stroke::new(2.0, Tokens::of(ui).accent);
-    ui.painter().rect_stroke(rect.shrink(1.0), 5.0, ring, egui::StrokeKind::Inside);
     if response.gained_focus() {
         response.scroll_to_me(None);
     }

@@ -12,6 +12,9 @@ mod search;
 pub use grid::{cell_id, open_cell};
 pub use search::finding_id;
 
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
 use egui::{Id, Rect, ScrollArea, Sense, Stroke, Ui, pos2, vec2};
 use quern_calc::evaluate::{LineFigures, PhaseFigures};
 use quern_calc::formula::{LineId, Phase, PhaseId};
@@ -53,6 +56,32 @@ struct Grid<'a> {
     order: &'a [LineId],
     /// The cell that keys moved the cursor to in this frame.
     goes: Option<CellAt>,
+    /// Lines of a material that stands on an earlier line, too, and the how-manieth they are.
+    twins: &'a [(LineId, usize)],
+}
+
+impl Grid<'_> {
+    /// What the cells of a line are called: a twin says so, so that no two are called alike.
+    fn called<'l>(&self, line: &'l LineFigures) -> Cow<'l, str> {
+        match self.twins.iter().find(|(l, _)| *l == line.line) {
+            Some((_, n)) => Cow::Owned(format!("{} ({n})", line.name)),
+            None => Cow::Borrowed(&line.name),
+        }
+    }
+}
+
+/// Lines with the name of an earlier one.
+fn twins(lines: &[LineFigures]) -> Vec<(LineId, usize)> {
+    let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
+    let mut twins = Vec::new();
+    for line in lines {
+        let n = seen.entry(&line.name).or_default();
+        *n += 1;
+        if *n > 1 {
+            twins.push((line.line, *n));
+        }
+    }
+    twins
 }
 
 /// Draws the table.
@@ -66,7 +95,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
     let rows = rows(scene);
     let range = table.range(formula).filter(|r| r.cells() > 1);
-    let grid = Grid { columns: &columns, range: range.as_ref(), order: &visible, goes };
+    let twins = twins(&scene.here.evaluation.lines);
+    let grid =
+        Grid { columns: &columns, range: range.as_ref(), order: &visible, goes, twins: &twins };
     ScrollArea::vertical().auto_shrink(false).id_salt("phase-table").show_viewport(
         ui,
         |ui, view| {

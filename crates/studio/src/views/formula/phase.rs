@@ -80,10 +80,6 @@ pub fn show(
     } else if response.hovered() {
         ui.painter().rect_filled(rect, 0.0, t.hover);
     }
-    if response.has_focus() {
-        let ring = Stroke::new(2.0, t.accent);
-        ui.painter().rect_stroke(head.shrink(1.0), 4.0, ring, egui::StrokeKind::Inside);
-    }
     fold(ui, fold_place, phase, folded, actions);
     if response.has_focus() {
         fold_by_key(ui, phase, folded, response.id, actions);
@@ -189,10 +185,6 @@ fn fold(ui: &Ui, rect: Rect, phase: &Phase, folded: bool, actions: &mut Vec<Acti
         [c + vec2(-4.0, -2.5), c + vec2(0.0, 2.5), c + vec2(4.0, -2.5)]
     };
     ui.painter().line(points.to_vec(), Stroke::new(1.6, color));
-    if response.has_focus() {
-        let ring = Stroke::new(2.0, t.accent);
-        ui.painter().rect_stroke(rect.shrink(2.0), 4.0, ring, egui::StrokeKind::Inside);
-    }
     if response.on_hover_text(&name).clicked() {
         actions.push(Action::Table(TableAction::Fold(phase.id, !folded)));
     }
