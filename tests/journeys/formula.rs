@@ -242,7 +242,10 @@ fn the_chart_has_a_table_twin_and_gauges_and_findings_speak() {
     enter(&mut h, "White kaolin, percent", "=-3");
     let here = h.state_mut().here().unwrap();
     assert!(here.evaluation.findings.iter().any(|f| f.rule() == "amount-negative"));
-    press(&mut h, "stop: White kaolin is negative, -3 %");
+    let finding = "stop: White kaolin is negative, -3 %";
+    h.get_by_label(finding).scroll_to_me();
+    h.run_steps(4);
+    press(&mut h, finding);
     let kaolin = line(&mut h, "White kaolin");
     assert_eq!(h.state().state().line, Some(kaolin));
 }

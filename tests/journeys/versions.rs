@@ -100,7 +100,9 @@ fn a_released_version_is_read_only_and_says_why_and_how_to_go_on() {
         said(&h),
         "Dune, version 4 is released and read-only, so nothing was changed; start version 5 to go on from it"
     );
-    command(&mut h, "add an exfoliant");
+    keys(&mut h, Modifiers::COMMAND, Key::K);
+    h.get_by_label("A command, formula, line or material").type_text("add an exfoliant");
+    h.run_steps(4);
     let row = h.get_by_label("Add an exfoliant...");
     assert!(row.accesskit_node().is_disabled(), "greyed in the palette");
     h.key_press(Key::Escape);

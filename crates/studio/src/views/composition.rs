@@ -2,7 +2,7 @@
 //! other, and the same as a table.
 
 use egui::{
-    Align, EventFilter, Key, Layout, Modifiers, Rect, Response, RichText, Role, Sense, Ui,
+    Align, EventFilter, Id, Key, Layout, Modifiers, Rect, Response, RichText, Role, Sense, Ui,
     WidgetInfo, pos2, vec2,
 };
 use quern_calc::evaluate::Evaluation;
@@ -20,6 +20,9 @@ const TALL: f32 = 158.0;
 
 /// Height of a row of the legend.
 const LEGEND: f32 = 20.0;
+
+/// Room between columns of the legend.
+const GUTTER: f32 = 18.0;
 
 /// Slices of a chart.
 #[must_use]
@@ -196,10 +199,17 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, wedges: &[Wedge], lit: Option<usize>) 
     let style = scene.style();
     let mut under = None;
     let figures: Vec<String> = wedges.iter().map(|w| format_fixed(w.percent.0, 2, style)).collect();
-    ui.spacing_mut().item_spacing.y = 0.0;
+    // Short names stand in two columns, so that findings below come into view.
+    let columns = if scene.ui.chart == ChartBy::Component { 1 } else { 2 };
+    let rows = wedges.len().div_ceil(columns).max(1);
+    let (area, _) =
+        ui.allocate_exact_size(vec2(ui.available_width(), rows as f32 * LEGEND), Sense::hover());
+    let wide = (area.width() - GUTTER * (columns - 1) as f32) / columns as f32;
     for (i, (wedge, figure)) in wedges.iter().zip(&figures).enumerate() {
-        let (rect, response) =
-            ui.allocate_exact_size(vec2(ui.available_width(), LEGEND), Sense::hover());
+        let (column, row) = (i / rows, i % rows);
+        let corner = vec2(column as f32 * (wide + GUTTER), row as f32 * LEGEND);
+        let rect = Rect::from_min_size(area.min + corner, vec2(wide, LEGEND));
+        let response = ui.interact(rect, Id::unique(("legend", i)), Sense::hover());
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, said(scene, wedge)));
         if response.hovered() {
             under = Some(i);
