@@ -81,7 +81,7 @@ fn a_demo_project_opens_as_a_copy_after_asking() {
 #[test]
 fn a_kind_of_product_shows_its_ranges_before_one_begins_with_it() {
     let mut h = at_home(Vec::new(), None);
-    press(&mut h, "Lip balm: lips balm, leave-on");
+    press(&mut h, "Lip balm: lip balm, leave-on");
     // The ranges of common practice: wax 18 to 30, usually 23 to 28; the skeleton holds 22.
     assert!(h.query_by_label("Wax: min 18, usual 23–28, max 30, here 22").is_some());
     press(&mut h, "Bath bomb");

@@ -18,6 +18,7 @@ mod formula;
 mod grit;
 mod keys;
 mod label;
+mod pseudo;
 mod setting;
 mod settings;
 mod sheets;

@@ -38,6 +38,8 @@ visits! {
         size: LARGE, scale: 2.0, dark: true, settings: comma(), ..Open::default()
     };
     dark_point_small: Open { size: SMALL, dark: true, ..Open::default() };
+    pseudo_large: Open { size: LARGE, pseudo: true, ..Open::default() };
+    pseudo_small_at_200: Open { size: SMALL, scale: 2.0, pseudo: true, ..Open::default() };
     dark_comma_middle: Open { size: MIDDLE, dark: true, settings: comma(), ..Open::default() };
 }
 

@@ -9,6 +9,7 @@ use quern_project::Project;
 use quern_project::settings::Settings;
 use quern_studio::app::files::{Answer, ScriptedWindows};
 use quern_studio::app::{App, Clock, Document, Start, Worker};
+use quern_studio::words::Language;
 
 /// The day of every test.
 #[must_use]
@@ -34,6 +35,8 @@ pub struct Open {
     pub settings: Settings,
     /// Letters that no font here has are drawn as a box, as in the program; else they panic.
     pub any_letters: bool,
+    /// Speaks the pseudo-language.
+    pub pseudo: bool,
 }
 
 impl Default for Open {
@@ -47,6 +50,7 @@ impl Default for Open {
             answers: Vec::new(),
             settings: Settings::default(),
             any_letters: false,
+            pseudo: false,
         }
     }
 }
@@ -76,6 +80,7 @@ pub fn window_with(open: Open, worker: Worker) -> Harness<'static, App> {
         clock: Clock::Fixed(day()),
         worker: Some(worker),
         keep_settings: false,
+        language: if open.pseudo { Language::Pseudo } else { Language::English },
     };
     let mut builder = Harness::builder();
     if open.any_letters {

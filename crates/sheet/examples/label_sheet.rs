@@ -83,6 +83,7 @@ fn sheet(formula: &Formula, market: &Market, findings: &[Finding], about: &About
         allergens_above: Some(Percent(Decimal::new(1, 2))),
         statements: &[],
         batch_code: "DU-2611-02",
+        style: Default::default(),
     });
     let content = content_height_mm(&label, market, formula.label.net);
     let checked = ["Checked against example guides, as of 1 May 2026".to_owned()];

@@ -78,6 +78,7 @@ fn open_with(n: usize, worker: impl Fn(&Context) -> Worker) -> (Context, App) {
         clock: Clock::Fixed(day()),
         worker: Some(worker(&ctx)),
         keep_settings: false,
+        language: quern_studio::words::Language::English,
     };
     let app = App::new(&ctx, start);
     (ctx, app)

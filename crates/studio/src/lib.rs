@@ -4,6 +4,10 @@
 //! `quern-calc`, all files from `quern-project`, all sheets from `quern-sheet`; views
 //! compute nothing.
 
+// First: its macros are used in all that follows.
+#[macro_use]
+pub mod words;
+
 pub mod app;
 pub mod cli;
 pub mod clock;

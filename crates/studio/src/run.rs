@@ -72,6 +72,7 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
         clock: Clock::System,
         worker: None,
         keep_settings: true,
+        language: crate::words::Language::English,
     };
     let result = eframe::run_native(
         "Quern",

@@ -8,6 +8,7 @@ use crate::chemistry::emulsion::{HlbFigures, hlb_figures};
 use crate::findings::{self, Finding};
 use crate::formula::{Form, Formula};
 use crate::label::{AllergenItem, Label, LabelAsk, assemble, content_height_mm};
+use crate::number::NumberStyle;
 use crate::quantity::{Date, Percent};
 use crate::rules::{Rules, not_checked};
 use crate::safety::Contents;
@@ -123,7 +124,8 @@ pub(super) fn check(
     for printed in &formula.label.printed {
         let asked = figures.market(&printed.market).is_some();
         if let Some(market) = rules.market(&printed.market).filter(|_| asked) {
-            let label = label(formula, opened, figures, market, context, "");
+            let label =
+                label(formula, opened, figures, market, context, "", NumberStyle::default());
             findings::check_label(formula, &label, out);
         }
     }
@@ -182,6 +184,7 @@ pub fn label(
     market: &Market,
     context: &Context,
     batch_code: &str,
+    style: NumberStyle,
 ) -> Label {
     let own = figures.market(&market.code);
     let checks = own.and_then(|m| m.allergens.as_ref());
@@ -214,6 +217,7 @@ pub fn label(
         allergens_above: above,
         statements: &statements,
         batch_code,
+        style,
     });
     // An allergen that is named in addition has no item of its own to tell where it is from.
     for sum in checks.iter().flat_map(|c| &c.sums) {
@@ -246,8 +250,10 @@ pub fn side_label(
     evaluation: &super::Evaluation,
     market: &Market,
     context: &Context,
+    style: NumberStyle,
 ) -> SideLabel {
-    let label = label(formula, opened, &evaluation.safety, market, context, &evaluation.batch_code);
+    let code = &evaluation.batch_code;
+    let label = label(formula, opened, &evaluation.safety, market, context, code, style);
     let content_mm = content_height_mm(&label, market, formula.label.net);
     SideLabel { label, content_mm }
 }

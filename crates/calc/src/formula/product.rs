@@ -34,6 +34,17 @@ impl Place {
             Self::Hair => "hair",
         }
     }
+
+    /// Before the kind of product: a "foot scrub bar".
+    #[must_use]
+    pub fn before_product(self) -> &'static str {
+        match self {
+            Self::Hands => "hand",
+            Self::Feet => "foot",
+            Self::Lips => "lip",
+            Self::Face | Self::Body | Self::Hair => self.name(),
+        }
+    }
 }
 
 /// Whether a product stays on the skin.
@@ -195,7 +206,7 @@ impl Product {
     /// In words: "face scrub bar, rinse-off".
     #[must_use]
     pub fn words(self) -> String {
-        format!("{} {}, {}", self.place.name(), self.form.name(), self.contact.name())
+        format!("{} {}, {}", self.place.before_product(), self.form.name(), self.contact.name())
     }
 }
 
@@ -272,4 +283,22 @@ pub struct PhReading {
     pub measured: bool,
     /// The day.
     pub date: Option<Date>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_product_is_named_as_one_says_it() {
+        let words = |place| Product::new(Form::ScrubBar, place, Contact::RinseOff).words();
+        let said = Place::ALL.map(words);
+        assert_eq!(
+            said,
+            ["face", "body", "hand", "foot", "lip", "hair"]
+                .map(|p| format!("{p} scrub bar, rinse-off"))
+        );
+        // Keys of files and "on the feet" keep their names.
+        assert_eq!(Place::Feet.name(), "feet");
+    }
 }

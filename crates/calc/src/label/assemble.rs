@@ -35,6 +35,8 @@ pub struct LabelAsk<'a> {
     pub statements: &'a [(String, String)],
     /// Batch code of the plan, where the label has no pattern of its own.
     pub batch_code: &'a str,
+    /// How numbers are written in remarks; the pack itself is the same for every reader.
+    pub style: NumberStyle,
 }
 
 /// A caution on the pack.
@@ -202,8 +204,8 @@ pub fn assemble(ask: &LabelAsk<'_>) -> Label {
     }
     let size_mm = notes.size_mm.unwrap_or(SIZE_MM);
     let letter_mm = notes.letter_mm.unwrap_or(LETTER_MM);
-    heights(notes.net, market, size_mm, letter_mm, &mut remarks);
-    gap_remarks(&gaps, &mut remarks);
+    heights(notes.net, market, size_mm, letter_mm, ask.style, &mut remarks);
+    gap_remarks(&gaps, ask.style, &mut remarks);
     let responsible = Some(notes.responsible.trim()).filter(|r| !r.is_empty());
     if responsible.is_none() {
         let text =

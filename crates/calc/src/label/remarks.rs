@@ -28,9 +28,9 @@ pub(super) fn heights(
     market: &Market,
     size: (Decimal, Decimal),
     letter: Decimal,
+    style: NumberStyle,
     remarks: &mut Vec<LabelRemark>,
 ) {
-    let style = NumberStyle::default();
     let area = Panel::Rectangle { height: size.1, width: size.0 }.area_mm2();
     let list = match market.label.net {
         NetRule::Metric => HeightRule::EuIngredients,
@@ -77,8 +77,8 @@ pub fn content_height_mm(label: &Label, market: &Market, net: Option<Net>) -> Op
     check_height(label.letter_mm, rule).least_mm
 }
 
-pub(super) fn gap_remarks(gaps: &[ListGap], remarks: &mut Vec<LabelRemark>) {
-    let pct = |p: Percent| Quantity::Percent(p).words(NumberStyle::default());
+pub(super) fn gap_remarks(gaps: &[ListGap], style: NumberStyle, remarks: &mut Vec<LabelRemark>) {
+    let pct = |p: Percent| Quantity::Percent(p).words(style);
     for gap in gaps {
         let (look, text) = match gap {
             // Below 1 % the order is free, so that an even split moves nothing.

@@ -12,6 +12,7 @@ use quern_calc::formula::{
     Contact, Form, Formula, Item, Library, PhaseKind, PhaseTemperature, Place,
 };
 use quern_calc::label::Label;
+use quern_calc::number::NumberStyle;
 use quern_calc::quantity::Date;
 use rust_decimal::Decimal;
 
@@ -39,7 +40,7 @@ pub fn label_of(formula: &Formula, library: &Library, market: &str, date: Date) 
     let evaluation = evaluate(formula, library, &rules, &BatchPlan::default(), &context);
     let opened = Opened::new(formula, library);
     let market = rules.market(market).unwrap();
-    side_label(formula, &opened, &evaluation, market, &context).label
+    side_label(formula, &opened, &evaluation, market, &context, NumberStyle::default()).label
 }
 
 /// What every test here asks of a formula on the bench.

@@ -51,6 +51,7 @@ impl Labels {
             allergens_above: Some(Percent(d("0.01"))),
             statements: &[("Contains a made up acid".to_owned(), "Annex Q/7".to_owned())],
             batch_code: "DU-2611-02",
+            style: Default::default(),
         })
     }
 

@@ -72,22 +72,22 @@ impl Edit {
     #[must_use]
     pub fn label(&self) -> &'static str {
         match self {
-            Self::Amount(..) => "change amount",
-            Self::AddLine { .. } | Self::InsertLine { .. } => "add material",
-            Self::Item(..) => "change material",
-            Self::MoveLine(..) => "move line",
-            Self::Lock(_, true) => "lock line",
-            Self::Lock(_, false) => "unlock line",
-            Self::Fill(Some(_)) => "fill to 100",
-            Self::Fill(None) => "stop filling to 100",
-            Self::LineNotes(..) => "change line details",
-            Self::AddPhase(_) => "add phase",
-            Self::UpdatePhase(_) => "change phase",
-            Self::RemovePhase(_) => "remove phase",
-            Self::NudgePhase { .. } => "move phase",
-            Self::Normalise(_) => "bring to 100",
-            Self::Parts(_) => "change parts",
-            Self::Details(_) => "change formula details",
+            Self::Amount(..) => say!("change amount"),
+            Self::AddLine { .. } | Self::InsertLine { .. } => say!("add material"),
+            Self::Item(..) => say!("change material"),
+            Self::MoveLine(..) => say!("move line"),
+            Self::Lock(_, true) => say!("lock line"),
+            Self::Lock(_, false) => say!("unlock line"),
+            Self::Fill(Some(_)) => say!("fill to 100"),
+            Self::Fill(None) => say!("stop filling to 100"),
+            Self::LineNotes(..) => say!("change line details"),
+            Self::AddPhase(_) => say!("add phase"),
+            Self::UpdatePhase(_) => say!("change phase"),
+            Self::RemovePhase(_) => say!("remove phase"),
+            Self::NudgePhase { .. } => say!("move phase"),
+            Self::Normalise(_) => say!("bring to 100"),
+            Self::Parts(_) => say!("change parts"),
+            Self::Details(_) => say!("change formula details"),
         }
     }
 }

@@ -16,6 +16,7 @@ use super::notices::Tone;
 use super::preferences::{Prefer, ZOOMS};
 use super::state::{HeldUp, View};
 use super::table::{CellAt, Column, Finding, TableAction};
+use crate::words;
 
 impl App {
     /// Carries an action out; false when a change that it asked for was refused.
@@ -25,7 +26,7 @@ impl App {
             Action::Edit(edit) => self.edit(edit),
             Action::Plan { plan, interaction } => {
                 let id = self.ui.formula.clone();
-                let label = "change batch";
+                let label = say!("change batch");
                 let interaction = interaction.map(|i| format!("{i} {id}"));
                 let done = self.document.edit(label, interaction.as_deref(), |project| {
                     project.plans.insert(id, Arc::new(*plan));
@@ -90,7 +91,7 @@ impl App {
             Action::Proceed { save } => self.proceed(ctx, save),
             Action::AddSkeleton(id) => self.add_skeleton(&id),
             Action::ProjectDetails { name, currency } => {
-                let done = self.document.edit("change project details", None, |p| {
+                let done = self.document.edit(say!("change project details"), None, |p| {
                     (p.name, p.currency) = (name, currency);
                     Ok::<(), Infallible>(())
                 });
@@ -99,12 +100,19 @@ impl App {
             Action::Price(id, price) => self.set_price(&id, price),
             Action::UpdateMaterials(ids) => {
                 let count = ids.len();
-                let done = self.document.edit("update materials", None, |p| {
+                let done = self.document.edit(say!("update materials"), None, |p| {
                     quern_project::library::apply_updates(p, &ids);
                     Ok::<(), Infallible>(())
                 });
                 let Ok(()) = done;
-                self.say(Tone::Done, format!("{count} materials taken from the built-in library"));
+                self.say(
+                    Tone::Done,
+                    counted!(
+                        "{count} material taken from the built-in library",
+                        "{count} materials taken from the built-in library",
+                        count
+                    ),
+                );
             }
             Action::Cancel(id) => self.worker.cancel(id),
             Action::ForgetWindow => self.windows.forget(),
@@ -160,6 +168,7 @@ impl App {
     pub(super) fn edit(&mut self, edit: Edit) {
         let id = self.ui.formula.clone();
         let label = edit.label();
+        let adds_phase = matches!(edit, Edit::AddPhase(_));
         let mut added = None;
         let result = self.document.edit(label, None, |project| {
             match &edit {
@@ -181,11 +190,9 @@ impl App {
             Ok::<(), EditError>(())
         });
         if let Err(error) = result {
-            self.say(Tone::Error, format!("Not done: {error}"));
+            self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)));
         }
-        if label == "add phase"
-            && let Some(formula) = self.document.project().formula(&self.ui.formula)
-        {
+        if adds_phase && let Some(formula) = self.document.project().formula(&self.ui.formula) {
             self.ui.phase = formula.phases.last().map(|p| p.id);
             self.ui.line = None;
         }
@@ -196,7 +203,7 @@ impl App {
     }
 
     fn set_price(&mut self, id: &MaterialId, price: Option<quern_calc::formula::Price>) {
-        let done = self.document.edit("change price", None, |project| {
+        let done = self.document.edit(say!("change price"), None, |project| {
             if let Some(material) = project.materials.get_mut(id)
                 && material.price != price
             {
@@ -209,7 +216,7 @@ impl App {
 
     fn run(&mut self, ctx: &egui::Context, command: Command) {
         if let Some(why) = command.why_not(&self.ui, &self.document) {
-            let name = command.row().name;
+            let name = command.row().name();
             self.say(Tone::Info, format!("{name}: {why}"));
             return;
         }
@@ -241,22 +248,26 @@ impl App {
                     let before = Arc::clone(self.document.project());
                     self.document.undo();
                     self.go_to_change(&before);
-                    self.say(Tone::Done, format!("Undone: {label}"));
+                    self.say(Tone::Done, say!("Undone: {label}", label));
                 }
-                None => self.say(Tone::Info, "Nothing to undo"),
+                None => self.say(Tone::Info, say!("Nothing to undo")),
             },
             Command::Redo => match self.document.redo_label().map(str::to_owned) {
                 Some(label) => {
                     let before = Arc::clone(self.document.project());
                     self.document.redo();
                     self.go_to_change(&before);
-                    self.say(Tone::Done, format!("Done again: {label}"));
+                    self.say(Tone::Done, say!("Done again: {label}", label));
                 }
-                None => self.say(Tone::Info, "Nothing to redo"),
+                None => self.say(Tone::Info, say!("Nothing to redo")),
             },
             Command::NewFormula => {
-                let id = self.document.project().free_formula_id("new formula");
-                self.add_formula("new formula", Formula::empty(id, "New formula"), Vec::new());
+                let id = self.document.project().free_formula_id(say!("new formula"));
+                self.add_formula(
+                    say!("new formula"),
+                    Formula::empty(id, say!("New formula")),
+                    Vec::new(),
+                );
             }
             Command::DuplicateFormula => self.duplicate(),
             Command::RemoveFormula => self.remove_formula(),
@@ -327,32 +338,33 @@ impl App {
         let prefer = match command {
             Command::ThemeNext => {
                 let (next, name) = match s.theme {
-                    Theme::System => (Theme::Light, "light"),
-                    Theme::Light => (Theme::Dark, "dark"),
-                    Theme::Dark => (Theme::System, "as the system"),
+                    Theme::System => (Theme::Light, say!("light")),
+                    Theme::Light => (Theme::Dark, say!("dark")),
+                    Theme::Dark => (Theme::System, say!("as the system")),
                 };
-                self.say(Tone::Done, format!("Theme: {name}"));
+                self.say(Tone::Done, say!("Theme: {name}", name));
                 Prefer::Theme(next)
             }
             Command::HighContrast => {
                 let high = !s.high_contrast;
-                let text = if high { "High contrast" } else { "Usual contrast" };
+                let text = if high { say!("High contrast") } else { say!("Usual contrast") };
                 self.say(Tone::Done, text);
                 Prefer::HighContrast(high)
             }
             Command::ReducedMotion => {
                 let still = s.motion != Motion::Reduced;
-                let text = if still { "Nothing moves by itself" } else { "Changes glide" };
+                let text =
+                    if still { say!("Nothing moves by itself") } else { say!("Changes glide") };
                 self.say(Tone::Done, text);
                 Prefer::Motion(if still { Motion::Reduced } else { Motion::Full })
             }
             Command::ReadingFont => Prefer::ReadingFont(!s.reading_font),
             Command::DecimalSign => {
                 let (next, name) = match s.decimal_sign {
-                    DecimalSign::Point => (DecimalSign::Comma, "comma"),
-                    DecimalSign::Comma => (DecimalSign::Point, "point"),
+                    DecimalSign::Point => (DecimalSign::Comma, say!("comma")),
+                    DecimalSign::Comma => (DecimalSign::Point, say!("point")),
                 };
-                self.say(Tone::Done, format!("Decimal sign: {name}"));
+                self.say(Tone::Done, say!("Decimal sign: {name}", name));
                 Prefer::DecimalSign(next)
             }
             Command::FourDecimals => {

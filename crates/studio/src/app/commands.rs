@@ -106,12 +106,12 @@ impl Group {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Project => "Project",
-            Self::Edit => "Edit",
-            Self::Formula => "Formula",
-            Self::Line => "Line",
-            Self::View => "View",
-            Self::Help => "Help",
+            Self::Project => say!("Project"),
+            Self::Edit => say!("Edit"),
+            Self::Formula => say!("Formula"),
+            Self::Line => say!("Line"),
+            Self::View => say!("View"),
+            Self::Help => say!("Help"),
         }
     }
 }
@@ -134,6 +134,18 @@ pub struct Row {
 }
 
 impl Row {
+    /// Name in the language in force.
+    #[must_use]
+    pub fn name(&self) -> &'static str {
+        crate::words::text(self.name)
+    }
+
+    /// What it does, in the language in force.
+    #[must_use]
+    pub fn about(&self) -> &'static str {
+        crate::words::text(self.about)
+    }
+
     /// Both shortcuts.
     pub fn shortcuts(&self) -> impl Iterator<Item = KeyboardShortcut> {
         self.shortcut.into_iter().chain(self.also)
@@ -158,8 +170,8 @@ impl Command {
     pub fn tooltip(self, ctx: &egui::Context) -> String {
         let row = self.row();
         match row.shortcut {
-            Some(keys) => format!("{} ({})", row.about, ctx.format_shortcut(&keys)),
-            None => row.about.to_owned(),
+            Some(keys) => format!("{} ({})", row.about(), ctx.format_shortcut(&keys)),
+            None => row.about().to_owned(),
         }
     }
 }

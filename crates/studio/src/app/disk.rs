@@ -11,9 +11,10 @@ use super::notices::{Details, Tone};
 use super::state::{Dialog, HeldUp, UiState};
 use super::worker::Done;
 use super::{App, Document, first_formula, style_of};
+use crate::words;
 
 /// Why our own path field is shown.
-const NO_WINDOW: &str = "No file window opened here. Type or paste a path";
+const NO_WINDOW: &str = term!("No file window opened here. Type or paste a path");
 
 impl App {
     pub(super) fn folder(&self) -> Option<PathBuf> {
@@ -83,7 +84,7 @@ impl App {
 
     pub(super) fn open_path(&mut self, path: PathBuf, revert: bool) {
         let asked = (self.document.id, self.document.revision());
-        self.worker.start_long("Opening the project", move |_| {
+        self.worker.start_long(say!("Opening the project"), move |_| {
             let result = quern_project::load(&path);
             Done::Opened { asked, path, revert, result }
         });
@@ -101,7 +102,7 @@ impl App {
             Some(path) => path
                 .file_name()
                 .map_or_else(|| "project.ron".to_owned(), |n| n.to_string_lossy().into_owned()),
-            None => format!("{}.ron", file_stem(&self.document.project().name)),
+            None => say!("{project}.ron", project = file_stem(&self.document.project().name)),
         };
         let folder = self.folder();
         self.windows.ask(Ask::SaveProject { folder, name }, ctx);
@@ -119,7 +120,7 @@ impl App {
         let (document, revision) = (self.document.id, self.document.revision());
         let same = self.document.path.as_deref() == Some(path.as_path());
         let expected = if same && !over { self.document.fingerprint } else { None };
-        self.worker.start("Saving the project", move || {
+        self.worker.start(say!("Saving the project"), move || {
             let result = quern_project::save(&path, &project, expected.as_ref());
             Done::Saved { document, path, revision, result }
         });
@@ -127,7 +128,7 @@ impl App {
 
     pub(super) fn revert(&mut self, ctx: &egui::Context) {
         if self.document.path.is_none() {
-            self.say(Tone::Info, "Nothing to revert to: the project was never saved");
+            self.say(Tone::Info, say!("Nothing to revert to: the project was never saved"));
         } else {
             self.leave(ctx, HeldUp::Revert);
         }
@@ -166,7 +167,7 @@ impl App {
                 self.ui.dialogs.push(Dialog::Path {
                     save: false,
                     path: path.unwrap_or_default(),
-                    why: NO_WINDOW.to_owned(),
+                    why: words::text(NO_WINDOW).to_owned(),
                 });
             }
             (Ask::SaveProject { folder, name }, Answer::NoWindow) => {
@@ -174,7 +175,7 @@ impl App {
                 self.ui.dialogs.push(Dialog::Path {
                     save: true,
                     path: path.display().to_string(),
-                    why: NO_WINDOW.to_owned(),
+                    why: words::text(NO_WINDOW).to_owned(),
                 });
             }
             (Ask::SaveSheet { folder, name, .. }, Answer::NoWindow) => {
@@ -199,7 +200,8 @@ impl App {
             Done::QuietBroken => {
                 self.grit.broken();
                 self.setting.broken();
-                let text = "A figure could not be worked out; a report is in the state folder";
+                let text =
+                    say!("A figure could not be worked out; a report is in the state folder");
                 self.say(Tone::Error, text);
             }
             Done::Cancelled { name, quiet } => {
@@ -210,21 +212,27 @@ impl App {
                 } else {
                     self.label_written(false);
                 }
-                self.say(Tone::Info, format!("Cancelled: {}", name.to_lowercase()));
+                self.say(Tone::Info, say!("Cancelled: {name}", name = name.to_lowercase()));
             }
             Done::Broken => {
                 self.saving = false;
                 self.ui.held_up = None;
                 let details = Details {
-                    text: "A part of the program stopped in a way that nobody foresaw; the rest \
+                    text: say!(
+                        "A part of the program stopped in a way that nobody foresaw; the rest \
                            goes on"
-                        .to_owned(),
+                    )
+                    .to_owned(),
                     path: quern_project::folders::log_file(),
-                    fix: "Save the project under another name, and keep the report beside the log"
-                        .to_owned(),
+                    fix: say!(
+                        "Save the project under another name, and keep the report beside the log"
+                    )
+                    .to_owned(),
                 };
-                let text = "That broke off unexpectedly, and nothing was written; a report is in \
-                            the state folder";
+                let text = say!(
+                    "That broke off unexpectedly, and nothing was written; a report is in \
+                            the state folder"
+                );
                 self.say_with(Tone::Error, text, details);
             }
             Done::Opened { path, result: Err(error), .. } => {
@@ -236,15 +244,19 @@ impl App {
                     }
                 }
                 let fix = if gone {
-                    "Look for the file and open it from where it is now; it was taken off the \
+                    say!(
+                        "Look for the file and open it from where it is now; it was taken off the \
                      recent ones. What was open stays open"
+                    )
                 } else {
-                    "The file was not touched. Put it right at the place named, or open the \
+                    say!(
+                        "The file was not touched. Put it right at the place named, or open the \
                      backup that lies beside it, if there is one. What was open stays open"
+                    )
                 };
                 let details =
                     Details { text: String::new(), path: Some(path), fix: fix.to_owned() };
-                self.say_with(Tone::Error, error.to_string(), details);
+                self.say_with(Tone::Error, words::told(error), details);
             }
             // Something was changed while the file was read: ask, as if it were opened now.
             Done::Opened { asked, path, revert, result: Ok(_) }
@@ -256,20 +268,26 @@ impl App {
             }
             Done::Opened { path, revert, result: Ok(mut loaded), .. } => {
                 if super::formulas::never_none(&mut loaded.project) {
-                    self.say(Tone::Info, "The file holds no formula, so an empty one was added");
+                    self.say(
+                        Tone::Info,
+                        say!("The file holds no formula, so an empty one was added"),
+                    );
                 }
                 if let Some(old) = loaded.upgraded_from {
                     self.say(
                         Tone::Info,
-                        format!("Read from format {old}; saving writes the present format"),
+                        say!("Read from format {old}; saving writes the present format", old),
                     );
                 }
                 if revert {
-                    self.document.put_whole("revert", loaded.project);
+                    self.document.put_whole(say!("revert"), loaded.project);
                     let revision = self.document.revision();
                     self.document.mark_saved(revision);
                     self.document.fingerprint = Some(loaded.fingerprint);
-                    self.say(Tone::Done, "Read again from the file; undo brings the changes back");
+                    self.say(
+                        Tone::Done,
+                        say!("Read again from the file; undo brings the changes back"),
+                    );
                 } else {
                     self.remember(&path);
                     self.replace(Document::opened(loaded.project, path, loaded.fingerprint));
@@ -288,7 +306,11 @@ impl App {
             Done::Page { page, path, result } => match result {
                 Ok(()) => {
                     self.label_written(page == super::state::Page::Label);
-                    let text = format!("{} written to {}", page.title(), path.display());
+                    let text = say!(
+                        "{page} written to {path}",
+                        page = page.title(),
+                        path = path.display()
+                    );
                     self.say(Tone::Done, text);
                 }
                 Err(error) => {
@@ -301,7 +323,10 @@ impl App {
             },
             Done::Sheet { path, result } => match result {
                 Ok(()) => {
-                    self.say(Tone::Done, format!("Bench sheet written to {}", path.display()));
+                    self.say(
+                        Tone::Done,
+                        say!("Bench sheet written to {path}", path = path.display()),
+                    );
                 }
                 Err(error) => {
                     self.say(Tone::Error, error.clone());
@@ -329,8 +354,8 @@ impl App {
         if document != self.document.id {
             // It was another document's; this one must not take over its place on disk.
             match result {
-                Ok(_) => self.say(Tone::Done, format!("Saved as {}", path.display())),
-                Err(error) => self.say(Tone::Error, error.to_string()),
+                Ok(_) => self.say(Tone::Done, say!("Saved as {path}", path = path.display())),
+                Err(error) => self.say(Tone::Error, words::told(error)),
             }
             return;
         }
@@ -340,7 +365,7 @@ impl App {
                 self.document.saved_at = Some(self.clock.time());
                 self.document.mark_saved(revision);
                 self.remember(&path);
-                self.say(Tone::Done, format!("Saved as {}", path.display()));
+                self.say(Tone::Done, say!("Saved as {path}", path = path.display()));
                 self.document.path = Some(path);
                 if let Some(next) = self.ui.held_up.take() {
                     self.ask_to_leave(ctx, next);
@@ -348,16 +373,17 @@ impl App {
             }
             Err(error @ SaveError::ChangedOnDisk { .. }) => {
                 self.ui.held_up = None;
-                self.ui.dialogs.push(Dialog::ChangedOnDisk(error.to_string()));
+                self.ui.dialogs.push(Dialog::ChangedOnDisk(words::told(error)));
             }
             Err(error) => {
                 self.ui.held_up = None;
-                self.say(Tone::Error, error.to_string());
+                let why = words::told(error);
+                self.say(Tone::Error, why.as_str());
                 // A new place can be typed at once; nothing typed is lost.
                 self.ui.dialogs.push(Dialog::Path {
                     save: true,
                     path: path.display().to_string(),
-                    why: error.to_string(),
+                    why,
                 });
             }
         }
@@ -381,10 +407,7 @@ impl App {
         let Some(format) = ending.as_deref().and_then(Format::from_extension) else {
             self.say(
                 Tone::Error,
-                format!(
-                    "{} has no ending that tells the kind of sheet; use .pdf, .html, .csv or .md",
-                    path.display()
-                ),
+                say!("{path} has no ending that tells the kind of sheet; use .pdf, .html, .csv or .md", path = path.display()),
             );
             return;
         };
@@ -393,10 +416,10 @@ impl App {
         let library = self.evals.library(&project, self.document.revision());
         let plan = project.plan(&self.ui.formula);
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
-        self.worker.start_long("Writing the bench sheet", move |go_on| {
+        self.worker.start_long(say!("Writing the bench sheet"), move |go_on| {
             let sheet = BenchSheet::new(&here.formula, &here.evaluation, &library, &plan, &about);
             let result = quern_sheet::export(&sheet, format)
-                .map_err(|e| format!("The bench sheet was not written: {e}"))
+                .map_err(|e| say!("The bench sheet was not written: {e}", e = words::told(e)))
                 .and_then(|bytes| write_unless_cancelled(&path, &bytes, go_on));
             Done::Sheet { path, result }
         });
@@ -437,9 +460,9 @@ pub(super) fn write_unless_cancelled(
     go_on: &super::worker::GoOn,
 ) -> Result<(), String> {
     if go_on.goes_on() {
-        quern_project::write_file(path, bytes).map_err(|e| e.to_string())
+        quern_project::write_file(path, bytes).map_err(words::told)
     } else {
-        Err("It was cancelled".to_owned())
+        Err(say!("It was cancelled").to_owned())
     }
 }
 

@@ -7,6 +7,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use quern_project::{Fingerprint, Project};
 
 use super::history::{History, Step, Steps};
+use crate::words;
 
 fn alike<T: PartialEq>(a: &[Arc<T>], b: &[Arc<T>]) -> bool {
     a.len() == b.len() && a.iter().zip(b).all(|(x, y)| Arc::ptr_eq(x, y) || x == y)
@@ -127,7 +128,7 @@ impl Document {
             return Ok(());
         }
         if let Some(problem) = quern_project::unsaveable(&self.project, &next).into_iter().next() {
-            self.refused = Some(format!("Not done: {problem}"));
+            self.refused = Some(say!("Not done: {problem}", problem = words::told(problem)));
             return Ok(());
         }
         self.step(label, interaction, next);
@@ -144,7 +145,7 @@ impl Document {
 
     fn step(&mut self, label: &str, interaction: Option<&str>, next: Project) {
         // No step is without words in the list.
-        let label = if label.trim().is_empty() { "change" } else { label };
+        let label = if label.trim().is_empty() { say!("change") } else { label };
         let step = Step { label: label.to_owned(), time: self.now.clone() };
         self.history.note(&self.project, self.revision, step, interaction);
         self.project = Arc::new(next);
@@ -220,6 +221,6 @@ impl Document {
         self.path
             .as_deref()
             .and_then(|p| p.file_name())
-            .map_or_else(|| "not saved yet".to_owned(), |n| n.to_string_lossy().into_owned())
+            .map_or_else(|| say!("not saved yet").to_owned(), |n| n.to_string_lossy().into_owned())
     }
 }

@@ -10,6 +10,7 @@ use super::state::{
     BatchDraft, DetailsDraft, Dialog, ExfoliantFor, Page, PhaseDraft, PickFor, Search,
 };
 use super::{App, style_of};
+use crate::words;
 
 impl App {
     /// The dialog that a command opens; `None` for commands that act at once.
@@ -49,7 +50,7 @@ impl App {
             Command::AddPhase => Dialog::Phase(PhaseDraft {
                 phase: Phase {
                     id: PhaseId(0),
-                    name: "Cool-down".to_owned(),
+                    name: say!("Cool-down").to_owned(),
                     kind: PhaseKind::CoolDown,
                     temperature: PhaseTemperature::Below(50.0),
                     steps: Vec::new(),
@@ -145,7 +146,7 @@ impl App {
                 Err(error) => {
                     self.say(
                         super::notices::Tone::Info,
-                        format!("Nothing to bring to 100: {error}"),
+                        say!("Nothing to bring to 100: {error}", error = words::told(error)),
                     );
                     return None;
                 }
@@ -168,7 +169,7 @@ impl App {
                 search: Search::default(),
             },
             Command::SaveBlend => Dialog::SaveBlend {
-                name: format!("{} grains", formula.name),
+                name: say!("{formula} grains", formula = formula.name),
                 replace: false,
                 error: None,
             },

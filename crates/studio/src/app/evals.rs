@@ -148,7 +148,7 @@ impl Evals {
             None => project.formula(&side.formula)?,
         };
         let base_name = match side.version {
-            Some(number) => format!("{}, version {number}", base.name),
+            Some(number) => say!("{base}, version {number}", base = base.name, number),
             None => base.name.clone(),
         };
         let (formula, name) = match &side.blend_of {
@@ -156,7 +156,10 @@ impl Evals {
             Some(donor) => {
                 let donor = project.formula(donor)?;
                 let mixed = with_blend_of(base, donor, &library);
-                (Arc::new(mixed), format!("{base_name} with {}'s grains", donor.name))
+                (
+                    Arc::new(mixed),
+                    say!("{base_name} with {donor}'s grains", base_name, donor = donor.name),
+                )
             }
         };
         let plan: BatchPlan = project.plan(&side.formula);

@@ -97,19 +97,22 @@ impl FileWindows for NativeWindows {
         let spawned = std::thread::Builder::new().name("file-window".to_owned()).spawn(move || {
             let start = Instant::now();
             let mut dialog = rfd::FileDialog::new();
-            let project = |d: rfd::FileDialog| d.add_filter("Quern project", &["ron"]);
+            let project = |d: rfd::FileDialog| d.add_filter(say!("Quern project"), &["ron"]);
             let chosen = match ask {
                 Ask::Open { folder } => {
                     if let Some(folder) = folder {
                         dialog = dialog.set_directory(folder);
                     }
-                    project(dialog).set_title("Open a project").pick_file()
+                    project(dialog).set_title(say!("Open a project")).pick_file()
                 }
                 Ask::SaveProject { folder, name } => {
                     if let Some(folder) = folder {
                         dialog = dialog.set_directory(folder);
                     }
-                    project(dialog).set_title("Save the project").set_file_name(name).save_file()
+                    project(dialog)
+                        .set_title(say!("Save the project"))
+                        .set_file_name(name)
+                        .save_file()
                 }
                 Ask::SavePage { page, folder, name, ending } => {
                     if let Some(folder) = folder {
@@ -117,7 +120,7 @@ impl FileWindows for NativeWindows {
                     }
                     dialog
                         .add_filter(ending.to_uppercase(), &[ending.as_str()])
-                        .set_title(format!("Save the {}", page.name()))
+                        .set_title(say!("Save the {page}", page = page.name()))
                         .set_file_name(name)
                         .save_file()
                 }
@@ -127,7 +130,7 @@ impl FileWindows for NativeWindows {
                     }
                     dialog
                         .add_filter(ending.to_uppercase(), &[ending.as_str()])
-                        .set_title("Save the bench sheet")
+                        .set_title(say!("Save the bench sheet"))
                         .set_file_name(name)
                         .save_file()
                 }

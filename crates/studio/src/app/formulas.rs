@@ -11,14 +11,15 @@ use super::App;
 use super::evals::Side;
 use super::notices::Tone;
 use super::state::View;
+use crate::words;
 
 /// Adds an empty formula to a project without any, since the window shows the one at hand; true
 /// when it did.
 pub(super) fn never_none(project: &mut Project) -> bool {
     let none = project.formulas.is_empty();
     if none {
-        let id = project.free_formula_id("new formula");
-        project.formulas.push(Arc::new(Formula::empty(id, "New formula")));
+        let id = project.free_formula_id(say!("new formula"));
+        project.formulas.push(Arc::new(Formula::empty(id, say!("New formula"))));
     }
     none
 }
@@ -50,7 +51,7 @@ impl App {
             })
             .cloned()
             .collect();
-        self.add_formula("new from skeleton", formula, items);
+        self.add_formula(say!("new from skeleton"), formula, items);
     }
 
     pub(super) fn duplicate(&mut self) {
@@ -58,7 +59,7 @@ impl App {
             return;
         };
         let mut copy = (*original).clone();
-        copy.name = format!("{} copy", original.name);
+        copy.name = say!("{original} copy", original = original.name);
         copy.id = self.document.project().free_formula_id(&copy.name);
         copy.version.number = 1;
         copy.version.state = VersionState::Draft;
@@ -76,7 +77,11 @@ impl App {
                 let mut m = m.clone();
                 m.formula = id.clone();
                 if m.name.is_empty() {
-                    m.name = format!("{}, version {}", original.name, original.version.number);
+                    m.name = say!(
+                        "{original}, version {number}",
+                        original = original.name,
+                        number = original.version.number
+                    );
                 }
                 m
             })
@@ -86,7 +91,7 @@ impl App {
         let too_many = measured.len() > room;
         let along = if too_many { Vec::new() } else { measured };
         let count = along.len();
-        let done = self.document.edit("duplicate formula", None, |project| {
+        let done = self.document.edit(say!("duplicate formula"), None, |project| {
             project.formulas.push(Arc::new(copy));
             if let Some(plan) = plan {
                 let mut plan = (*plan).clone();
@@ -101,10 +106,13 @@ impl App {
         let Ok(()) = done;
         if count > 0 {
             let name = &original.name;
-            let text = format!("Measurements of {name} count for the copy as well: {count}");
+            let text =
+                say!("Measurements of {name} count for the copy as well: {count}", name, count);
             self.say(Tone::Done, text);
         } else if too_many {
-            let text = "The project has no room for the measurements of the copy; they stay with the original";
+            let text = say!(
+                "The project has no room for the measurements of the copy; they stay with the original"
+            );
             self.say(Tone::Info, text);
         }
         self.ui.formula = id;
@@ -140,13 +148,18 @@ impl App {
     pub(super) fn remove_formula(&mut self) {
         let id = self.ui.formula.clone();
         if self.document.project().formulas.len() < 2 {
-            self.say(Tone::Info, "A project keeps at least one formula");
+            self.say(Tone::Info, say!("A project keeps at least one formula"));
             return;
         }
         let date = self.date;
-        match self.document.edit("remove formula", None, |project| project.put_in_bin(&id, date)) {
-            Ok(()) => self.say(Tone::Done, "Formula is in the bin; undo brings it back"),
-            Err(error) => self.say(Tone::Error, format!("Not removed: {error}")),
+        match self
+            .document
+            .edit(say!("remove formula"), None, |project| project.put_in_bin(&id, date))
+        {
+            Ok(()) => self.say(Tone::Done, say!("Formula is in the bin; undo brings it back")),
+            Err(error) => {
+                self.say(Tone::Error, say!("Not removed: {error}", error = words::told(error)))
+            }
         }
     }
 
@@ -155,7 +168,8 @@ impl App {
         let [Some(left), Some(right)] = self.ui.sides.clone() else { return };
         let at_work = self.document.project().formula(&left.formula).map(|f| f.version.number);
         if left.version.is_some() && left.version != at_work {
-            let text = "The left side is a kept version, which stays as it was; choose one at work";
+            let text =
+                say!("The left side is a kept version, which stays as it was; choose one at work");
             self.say(Tone::Info, text);
             return;
         }
@@ -166,7 +180,7 @@ impl App {
         let mixed = quern_calc::formula::with_blend_of(base, &donor, &library);
         let (into, from) = (base.name.clone(), donor.name.clone());
         let id = left.formula.clone();
-        let done = self.document.edit("take blend", None, |project| {
+        let done = self.document.edit(say!("take blend"), None, |project| {
             if let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) {
                 *slot = Arc::new(mixed);
             }
@@ -174,6 +188,6 @@ impl App {
         });
         let Ok(()) = done;
         self.ui.sides[0] = Some(Side::plain(left.formula));
-        self.say(Tone::Done, format!("{into} now holds the exfoliants of {from}"));
+        self.say(Tone::Done, say!("{into} now holds the exfoliants of {from}", into, from));
     }
 }

@@ -10,6 +10,7 @@ use quern_project::settings::Settings;
 use super::state::{HeldUp, View};
 use super::worker::Done;
 use super::{App, Document};
+use crate::words;
 
 /// What a start shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -144,7 +145,7 @@ fn miniatures(project: &Project) -> Vec<Miniature> {
         .map(|f| Miniature {
             id: f.id.clone(),
             name: f.name.clone(),
-            product: f.product.words(),
+            product: words::told(f.product.words()),
             slices: wedges(&slices_by_function(&open(f, &library).0)),
         })
         .collect()
@@ -189,7 +190,7 @@ impl App {
         if self.home.asked.as_deref() != Some(self.settings.recent.as_slice()) {
             let paths = self.settings.recent.clone();
             self.home.asked = Some(paths.clone());
-            self.worker.start_quiet("Looking for recent files", move |_| {
+            self.worker.start_quiet(say!("Looking for recent files"), move |_| {
                 let look = |path: PathBuf| {
                     let found = Some(quern_project::is_there(&path));
                     Recent { path, found }
@@ -199,7 +200,7 @@ impl App {
         }
         if !self.home.samples_asked {
             self.home.samples_asked = true;
-            self.worker.start_quiet("Reading the demo projects", |_| {
+            self.worker.start_quiet(say!("Reading the demo projects"), |_| {
                 Done::Home(HomeDone::Samples(Arc::new(samples())))
             });
         }

@@ -53,6 +53,8 @@ use files::FileWindows;
 use notices::{Notices, Tone};
 use state::{HeldUp, UiState};
 
+use crate::words::{self, Language};
+
 /// The day and the time of day; tests stop it.
 #[derive(Clone, Copy, Debug)]
 pub enum Clock {
@@ -100,6 +102,8 @@ pub struct Start {
     pub worker: Option<Worker>,
     /// False keeps preferences out of the user's folder, for tests.
     pub keep_settings: bool,
+    /// What the window speaks.
+    pub language: Language,
 }
 
 /// The window.
@@ -108,6 +112,7 @@ pub struct App {
     ui: UiState,
     settings: Settings,
     keep_settings: bool,
+    language: Language,
     evals: Evals,
     notices: Notices,
     windows: Box<dyn FileWindows>,
@@ -157,6 +162,7 @@ impl App {
     /// A window. Works without storage and without a real window behind it.
     #[must_use]
     pub fn new(ctx: &egui::Context, start: Start) -> Self {
+        words::speak(start.language);
         preferences::dress(ctx, &start.settings);
         if (0.5..=3.0).contains(&start.settings.zoom) {
             ctx.set_zoom_factor(start.settings.zoom);
@@ -167,6 +173,7 @@ impl App {
             document: start.document,
             settings: start.settings,
             keep_settings: start.keep_settings,
+            language: start.language,
             evals: Evals::default(),
             notices: Notices::default(),
             windows: start.windows,
@@ -219,6 +226,7 @@ impl App {
 
     /// Carries an action out as if a view had asked for it, for measurements.
     pub fn carry_out(&mut self, ctx: &egui::Context, action: Action) {
+        words::speak(self.language);
         self.apply(ctx, action);
     }
 
@@ -262,6 +270,7 @@ impl App {
 
     /// One frame.
     pub fn frame(&mut self, ui: &mut egui::Ui) {
+        words::speak(self.language);
         let ctx = ui.ctx().clone();
         self.document.now = self.clock.time();
         self.take_in(&ctx);
@@ -351,7 +360,7 @@ impl App {
         if self.document.revision() != revision && !ctx.input(|i| i.pointer.any_down()) {
             // New figures are on screen in the frame of the keystroke. A drag follows one frame
             // later, in the time of one.
-            ctx.request_discard("the project has changed");
+            ctx.request_discard(say!("the project has changed"));
         }
         if refused && self.ui.dialogs.len() < depth {
             // What was typed is not lost with the change; a command is soon found again.
@@ -425,8 +434,12 @@ impl App {
     /// Window title, sent only when it changes.
     fn title(&mut self, ctx: &egui::Context) {
         let mark = if self.document.is_changed() { "*" } else { "" };
-        let title =
-            format!("{}{mark} – {} – Quern", self.document.title(), self.document.project().name);
+        let title = say!(
+            "{document}{mark} – {project} – Quern",
+            document = self.document.title(),
+            mark,
+            project = self.document.project().name
+        );
         if title != self.shown_title {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.shown_title = title;

@@ -11,6 +11,7 @@ use quern_project::settings::{AtStart, LEAST_ZOOM, MOST_ZOOM, Motion, Paper, Set
 use super::action::Action;
 use super::state::View;
 use super::{App, style_of};
+use crate::words;
 
 /// Zoom steps, as a browser has them.
 pub const ZOOMS: [f32; 9] = [0.75, 0.9, 1.0, 1.1, 1.25, 1.5, 1.75, 2.0, 2.5];
@@ -63,9 +64,9 @@ impl Part {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Look => "Look",
-            Self::Figures => "Figures and units",
-            Self::Work => "Sheets and start",
+            Self::Look => say!("Look"),
+            Self::Figures => say!("Figures and units"),
+            Self::Work => say!("Sheets and start"),
         }
     }
 }
@@ -133,94 +134,106 @@ pub fn listed(settings: &Settings, currency: &str) -> Vec<Listed> {
     };
     let day = Date::new(2026, 11, 25).unwrap_or(Date::Y2K);
     let dates = DateOrder::ALL.map(|o| (o, o.write(day)));
-    let masses = MassUnit::SHOWN.map(|u| (u, text(u.name())));
+    let masses = MassUnit::SHOWN.map(|u| (u, text(words::text(u.name()))));
     vec![
         one(
             Part::Look,
-            ("Theme", "Where the system tells its theme, a change of it is followed at once"),
+            (
+                say!("Theme"),
+                say!("Where the system tells its theme, a change of it is followed at once"),
+            ),
             settings.theme,
             &[
-                (Theme::System, text("as the system")),
-                (Theme::Light, text("light")),
-                (Theme::Dark, text("dark")),
+                (Theme::System, text(say!("as the system"))),
+                (Theme::Light, text(say!("light"))),
+                (Theme::Dark, text(say!("dark"))),
             ],
             Prefer::Theme,
         ),
         one(
             Part::Look,
-            ("Contrast", "Stronger edges and text in the light and the dark theme"),
+            (say!("Contrast"), say!("Stronger edges and text in the light and the dark theme")),
             settings.high_contrast,
-            &[(false, text("usual")), (true, text("high"))],
+            &[(false, text(say!("usual"))), (true, text(say!("high")))],
             Prefer::HighContrast,
         ),
-        one(Part::Look, ("Zoom", ""), zoom.unwrap_or(1.0), &zooms, Prefer::Zoom),
+        one(Part::Look, (say!("Zoom"), ""), zoom.unwrap_or(1.0), &zooms, Prefer::Zoom),
         one(
             Part::Look,
-            ("Typeface", "The reading typeface has letters that are hard to mistake"),
+            (say!("Typeface"), say!("The reading typeface has letters that are hard to mistake")),
             settings.reading_font,
-            &[(false, text("usual")), (true, text("reading"))],
+            &[(false, text(say!("usual"))), (true, text(say!("reading")))],
             Prefer::ReadingFont,
         ),
         one(
             Part::Look,
-            ("Motion", "Quern cannot ask this system for its wish, so that counts as full"),
+            (
+                say!("Motion"),
+                say!("Quern cannot ask this system for its wish, so that counts as full"),
+            ),
             settings.motion,
             &[
-                (Motion::System, text("as the system")),
-                (Motion::Full, text("full")),
-                (Motion::Reduced, text("reduced")),
+                (Motion::System, text(say!("as the system"))),
+                (Motion::Full, text(say!("full"))),
+                (Motion::Reduced, text(say!("reduced"))),
             ],
             Prefer::Motion,
         ),
         one(
             Part::Figures,
-            ("Decimal sign", "Entry takes both; what could mean thousands is asked about"),
+            (
+                say!("Decimal sign"),
+                say!("Entry takes both; what could mean thousands is asked about"),
+            ),
             settings.decimal_sign,
-            &[(DecimalSign::Point, text("point, 12.5")), (DecimalSign::Comma, text("comma, 12,5"))],
+            &[
+                (DecimalSign::Point, text(say!("point, 12.5"))),
+                (DecimalSign::Comma, text(say!("comma, 12,5"))),
+            ],
             Prefer::DecimalSign,
         ),
         one(
             Part::Figures,
-            ("Decimals of per cent", ""),
+            (say!("Decimals of per cent"), ""),
             settings.percent_decimals,
             &[(2, text("2")), (4, text("4"))],
             Prefer::PercentDecimals,
         ),
         one(
             Part::Figures,
-            ("Dates", "Entry takes year-month-day always; files keep it so"),
+            (say!("Dates"), say!("Entry takes year-month-day always; files keep it so")),
             settings.date_order,
             &dates,
             Prefer::DateOrder,
         ),
         one(
             Part::Figures,
-            ("Currency sign", "The sign itself belongs to the project, in its details"),
+            (say!("Currency sign"), say!("The sign itself belongs to the project, in its details")),
             settings.currency_place,
             &CurrencyPlace::ALL.map(|p| (p, sum(p))),
             Prefer::Currency,
         ),
         one(
             Part::Figures,
-            ("Masses", "Entry takes every unit; a bare number is in this one"),
+            (say!("Masses"), say!("Entry takes every unit; a bare number is in this one")),
             settings.mass_unit,
             &masses,
             Prefer::Mass,
         ),
         one(
             Part::Work,
-            ("Paper", ""),
+            (say!("Paper"), ""),
             settings.paper,
-            &[(Paper::A4, text("A4")), (Paper::Letter, text("US Letter"))],
+            &[(Paper::A4, text(say!("A4"))), (Paper::Letter, text(say!("US Letter")))],
             Prefer::Paper,
         ),
         one(
             Part::Work,
-            ("At the start", "A file named at the start always comes first"),
+            (say!("At the start"), say!("A file named at the start always comes first")),
             settings.at_start,
             &[
-                (AtStart::OpeningPage, text("opening page")),
-                (AtStart::LastProject, text("last project")),
+                (AtStart::OpeningPage, text(say!("opening page"))),
+                (AtStart::LastProject, text(say!("last project"))),
             ],
             Prefer::AtStart,
         ),
@@ -233,7 +246,7 @@ pub fn listed(settings: &Settings, currency: &str) -> Vec<Listed> {
 pub fn palette_rows(settings: &Settings, currency: &str) -> Vec<(String, String, Action)> {
     let mut rows = Vec::new();
     for setting in listed(settings, currency) {
-        let now = format!("now {}", setting.now());
+        let now = say!("now {now}", now = setting.now());
         for (i, (choice, prefer)) in setting.choices.iter().enumerate() {
             if i != setting.at {
                 let name = format!("{}: {choice}", setting.name);

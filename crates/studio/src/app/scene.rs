@@ -21,6 +21,7 @@ use super::setting::SettingScene;
 use super::state::UiState;
 use super::versions::changes_content;
 use super::{Document, Side, SideFigures, style_of};
+use crate::words;
 
 /// What views read.
 pub struct Scene<'a> {
@@ -153,7 +154,7 @@ impl Scene<'_> {
     /// The day with its month written out, in the user's order.
     #[must_use]
     pub fn day_words(&self, date: Date) -> String {
-        self.settings.date_order.words(date)
+        words::told(self.settings.date_order.words(date))
     }
 
     /// Decimals of percentages.

@@ -49,9 +49,9 @@ impl Page {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Blends => "comparison sheet",
-            Self::Setting => "setting sheet",
-            Self::Label => "label sheet",
+            Self::Blends => say!("comparison sheet"),
+            Self::Setting => say!("setting sheet"),
+            Self::Label => say!("label sheet"),
         }
     }
 
@@ -59,9 +59,9 @@ impl Page {
     #[must_use]
     pub fn title(self) -> &'static str {
         match self {
-            Self::Blends => "Comparison sheet",
-            Self::Setting => "Setting sheet",
-            Self::Label => "Label sheet",
+            Self::Blends => say!("Comparison sheet"),
+            Self::Setting => say!("Setting sheet"),
+            Self::Label => say!("Label sheet"),
         }
     }
 
@@ -79,9 +79,9 @@ impl Page {
     #[must_use]
     pub fn hint(self) -> &'static str {
         match self {
-            Self::Blends => "Choose others with Beside in the Grit view",
-            Self::Setting => "Choose another to stand beside in the Setting view",
-            Self::Label => "Choose the market in the Label view",
+            Self::Blends => say!("Choose others with Beside in the Grit view"),
+            Self::Setting => say!("Choose another to stand beside in the Setting view"),
+            Self::Label => say!("Choose the market in the Label view"),
         }
     }
 }
@@ -105,9 +105,9 @@ impl ChartBy {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Function => "by function",
-            Self::Phase => "by phase",
-            Self::Component => "by component",
+            Self::Function => say!("by function"),
+            Self::Phase => say!("by phase"),
+            Self::Component => say!("by component"),
         }
     }
 }

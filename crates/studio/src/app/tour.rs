@@ -38,33 +38,45 @@ pub struct Step {
 pub static TOUR: [Step; STEPS + 1] = [
     Step {
         points: Points::Offer,
-        title: "New here?",
-        text: "Five short steps show where things are. You can leave at any time and find the tour again in the Help menu",
+        title: term!("New here?"),
+        text: term!(
+            "Five short steps show where things are. You can leave at any time and find the tour again in the Help menu"
+        ),
     },
     Step {
         points: Points::Table,
-        title: "The formula",
-        text: "Each line is a material, each phase what is worked together. Click an amount and type: per cent, grams or a sum such as 12/3. One line may fill to 100",
+        title: term!("The formula"),
+        text: term!(
+            "Each line is a material, each phase what is worked together. Click an amount and type: per cent, grams or a sum such as 12/3. One line may fill to 100"
+        ),
     },
     Step {
         points: Points::Batch,
-        title: "The batch",
-        text: "Say how much you make: drag the slider, type grams, or pieces times weight. The grams in the table follow, rounded for your scale",
+        title: term!("The batch"),
+        text: term!(
+            "Say how much you make: drag the slider, type grams, or pieces times weight. The grams in the table follow, rounded for your scale"
+        ),
     },
     Step {
         points: Points::Figures,
-        title: "What follows",
-        text: "Composition, grit, temperatures and cost change as you type. Findings stand below: a square stops, a triangle warns, a dot notes. Click one to go to its line",
+        title: term!("What follows"),
+        text: term!(
+            "Composition, grit, temperatures and cost change as you type. Findings stand below: a square stops, a triangle warns, a dot notes. Click one to go to its line"
+        ),
     },
     Step {
         points: Points::Rail,
-        title: "The other views",
-        text: "Grit, setting, findings, label and comparison look at the same formula. Start leads back to recent files, demo projects and kinds of product",
+        title: term!("The other views"),
+        text: term!(
+            "Grit, setting, findings, label and comparison look at the same formula. Start leads back to recent files, demo projects and kinds of product"
+        ),
     },
     Step {
         points: Points::Sheet,
-        title: "To the bench",
-        text: "The bench sheet is a page to weigh and tick off by, as PDF, HTML, CSV or Markdown. That is all; the guide explains every figure",
+        title: term!("To the bench"),
+        text: term!(
+            "The bench sheet is a page to weigh and tick off by, as PDF, HTML, CSV or Markdown. That is all; the guide explains every figure"
+        ),
     },
 ];
 

@@ -237,6 +237,12 @@ impl Worker {
         let (id, go_on) = (self.next, GoOn::default());
         let work = Work { id, name, can_cancel };
         self.running.push(Running { work, quiet, go_on: go_on.clone(), since: None });
+        // What a job says is said in the language of the window that asked for it.
+        let language = crate::words::in_force();
+        let run = move |go_on: &GoOn| {
+            crate::words::speak(language);
+            run(go_on)
+        };
         let job = Job { id, quiet, go_on, run: Box::new(run) };
         if let Some(held) = &self.held
             && let Ok(mut held) = held.lock()

@@ -8,16 +8,23 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::versions::{BinDraft, BinQuestion, VersionAction};
 use crate::widgets::primary_button;
+use crate::words;
 
 fn words(binned: &Binned) -> String {
     let versions = match binned.kept.len() {
         0 => String::new(),
-        1 => ", with 1 kept version".to_owned(),
-        n => format!(", with {n} kept versions"),
+        1 => say!(", with 1 kept version").to_owned(),
+        n => say!(", with {n} kept versions", n),
     };
     let number = binned.formula.version.number;
-    let day = binned.date.words();
-    format!("{}, version {number}{versions}, removed on {day}", binned.formula.name)
+    let day = words::engine(binned.date.words());
+    say!(
+        "{formula}, version {number}{versions}, removed on {day}",
+        formula = binned.formula.name,
+        number,
+        versions,
+        day
+    )
 }
 
 /// Shows the dialog.
@@ -28,13 +35,13 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(520.0_f32.min(ui.available_width()));
-    title(ui, "Bin");
+    title(ui, say!("Bin"));
     let bin = &scene.project.bin;
     if bin.is_empty() {
-        ui.label("The bin is empty");
-        note(ui, "Removed formulas come here, with their versions and their batch plan");
+        ui.label(say!("The bin is empty"));
+        note(ui, say!("Removed formulas come here, with their versions and their batch plan"));
         ui.add_space(8.0);
-        let close = ui.button("Close");
+        let close = ui.button(say!("Close"));
         focus_first(ui, &close);
         return close.clicked();
     }
@@ -67,18 +74,18 @@ pub fn show(
 fn buttons(ui: &mut Ui, draft: &mut BinDraft, actions: &mut Vec<Action>) -> bool {
     let mut close = false;
     ui.horizontal_wrapped(|ui| {
-        if primary_button(ui, "Restore").clicked()
+        if primary_button(ui, say!("Restore")).clicked()
             && let Some(at) = draft.chosen
         {
             actions.push(Action::Version(VersionAction::Restore(at)));
         }
-        if ui.button("Remove for good...").clicked() {
+        if ui.button(say!("Remove for good...")).clicked() {
             draft.question = Some(BinQuestion::One);
         }
-        if ui.button("Empty the bin...").clicked() {
+        if ui.button(say!("Empty the bin...")).clicked() {
             draft.question = Some(BinQuestion::All);
         }
-        close = ui.button("Close").clicked();
+        close = ui.button(say!("Close")).clicked();
     });
     close
 }
@@ -93,16 +100,17 @@ fn ask(
 ) {
     let chosen = draft.chosen.and_then(|i| Some((i, scene.project.bin.get(i)?)));
     let (text, does) = match (question, chosen) {
-        (BinQuestion::One, Some((_, binned))) => {
-            (format!("Remove {} for good?", binned.formula.name), "Remove for good")
-        }
-        _ => (format!("Remove all {} for good?", scene.project.bin.len()), "Empty the bin"),
+        (BinQuestion::One, Some((_, binned))) => (
+            say!("Remove {formula} for good?", formula = binned.formula.name),
+            say!("Remove for good"),
+        ),
+        _ => (say!("Remove all {n} for good?", n = scene.project.bin.len()), say!("Empty the bin")),
     };
     ui.label(text);
-    note(ui, "Undo brings it back until the project is closed");
+    note(ui, say!("Undo brings it back until the project is closed"));
     ui.add_space(4.0);
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Leave in the bin").clicked() {
+        if ui.button(say!("Leave in the bin")).clicked() {
             draft.question = None;
         }
         if ui.button(does).clicked() {

@@ -12,6 +12,7 @@ use crate::app::action::Action;
 use crate::app::grit::GritAction;
 use crate::app::state::Page;
 use crate::widgets::primary_button;
+use crate::words;
 
 /// Keeps the blend at hand.
 pub fn save(
@@ -23,36 +24,36 @@ pub fn save(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(440.0_f32.min(ui.available_width()));
-    title(ui, "Keep the blend");
+    title(ui, say!("Keep the blend"));
     let load = exfoliant_load(scene.formula(), scene.library);
     note(
         ui,
-        &format!(
-            "The exfoliants of {} become a premix of this project, each in % of the blend",
-            scene.here.name
+        &say!(
+            "The exfoliants of {name} become a premix of this project, each in % of the blend",
+            name = scene.here.name
         ),
     );
-    let enter = text_row(ui, "Name", name, 260.0, "");
+    let enter = text_row(ui, say!("Name"), name, 260.0, "");
     ui.checkbox(
         replace,
-        format!(
-            "Use it in {} too, at {} %",
-            scene.here.name,
-            format_fixed(load.0, 2, scene.style())
+        say!(
+            "Use it in {name} too, at {load} %",
+            name = scene.here.name,
+            load = format_fixed(load.0, 2, scene.style())
         ),
     );
     error(ui, wrong.as_ref());
-    match foot(ui, "Keep") {
+    match foot(ui, say!("Keep")) {
         Foot::Cancel => true,
         Foot::None if !enter => false,
         _ => {
             let name = name.trim();
             if name.is_empty() {
-                *wrong = Some("The blend needs a name".to_owned());
+                *wrong = Some(say!("The blend needs a name").to_owned());
                 return false;
             }
             if scene.project.formula_named(name).is_some() {
-                *wrong = Some(format!("There is a formula {name} already; choose another name"));
+                *wrong = Some(say!("There is a formula {name} already; choose another name", name));
                 return false;
             }
             actions.push(Action::Grit(GritAction::SaveBlend(name.to_owned(), *replace)));
@@ -71,7 +72,7 @@ pub fn use_kept(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(440.0_f32.min(ui.available_width()));
-    title(ui, "Use a kept blend");
+    title(ui, say!("Use a kept blend"));
     let blends: Vec<_> = scene
         .project
         .formulas
@@ -81,14 +82,19 @@ pub fn use_kept(
     if blends.is_empty() {
         note(
             ui,
-            "No blend is kept yet: open a formula whose exfoliants you like and keep its blend",
+            say!(
+                "No blend is kept yet: open a formula whose exfoliants you like and keep its blend"
+            ),
         );
         ui.add_space(8.0);
-        return ui.button("Close").clicked();
+        return ui.button(say!("Close")).clicked();
     }
     note(
         ui,
-        &format!("It takes the place of the exfoliants of {}; locked lines stay", scene.here.name),
+        &say!(
+            "It takes the place of the exfoliants of {name}; locked lines stay",
+            name = scene.here.name
+        ),
     );
     ScrollArea::vertical().max_height(220.0).id_salt("kept-blends").show(ui, |ui| {
         for f in &blends {
@@ -97,15 +103,15 @@ pub fn use_kept(
             }
         }
     });
-    let enter = text_row(ui, "Load, %", load, 80.0, "5");
+    let enter = text_row(ui, say!("Load, %"), load, 80.0, "5");
     error(ui, wrong.as_ref());
-    match foot(ui, "Use it") {
+    match foot(ui, say!("Use it")) {
         Foot::Cancel => true,
         Foot::None if !enter => false,
         _ => {
             let only = if let [only] = blends.as_slice() { Some(only.id.clone()) } else { None };
             let Some(id) = chosen.clone().or(only) else {
-                *wrong = Some("Choose a blend".to_owned());
+                *wrong = Some(say!("Choose a blend").to_owned());
                 return false;
             };
             match parse(load, scene.syntax()) {
@@ -119,11 +125,11 @@ pub fn use_kept(
                     true
                 }
                 Ok(_) => {
-                    *wrong = Some("The load is above 0 and up to 100 %".to_owned());
+                    *wrong = Some(say!("The load is above 0 and up to 100 %").to_owned());
                     false
                 }
                 Err(e) => {
-                    *wrong = Some(e.to_string());
+                    *wrong = Some(words::told(e));
                     false
                 }
             }
@@ -159,7 +165,7 @@ pub fn sheet(
     } else {
         names.join(", ")
     };
-    ui.label(format!("On the page: {names}"));
+    ui.label(say!("On the page: {names}", names));
     note(ui, page.hint());
     ui.add_space(8.0);
     if !typed {
@@ -175,25 +181,25 @@ pub fn sheet(
                 actions.push(Action::ChoosePage(page, "html"));
                 close = true;
             }
-            close |= ui.button("Cancel").clicked();
+            close |= ui.button(say!("Cancel")).clicked();
         });
         return close;
     }
-    note(ui, "Type or paste a path ending in .pdf or .html");
+    note(ui, say!("Type or paste a path ending in .pdf or .html"));
     let response = ui
         .add(
             TextEdit::singleline(path)
                 .id(egui::Id::unique("blend-sheet-path"))
                 .desired_width(f32::INFINITY),
         )
-        .accessible_name(format!("Path of the {}", page.name()));
+        .accessible_name(say!("Path of the {page}", page = page.name()));
     super::focus_first(ui, &response);
     let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
     if ui.memory(|m| m.focused().is_none()) {
         response.request_focus();
     }
     error(ui, wrong);
-    match foot(ui, "Write") {
+    match foot(ui, say!("Write")) {
         Foot::Cancel => true,
         pressed if (pressed == Foot::Do || enter) && !path.trim().is_empty() => {
             actions.push(Action::WritePage(page, std::path::PathBuf::from(path.trim())));

@@ -11,6 +11,7 @@ use crate::app::action::{Action, Edit};
 use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::DetailsDraft;
 use crate::widgets::choice_of;
+use crate::words;
 
 fn choice<T: Copy + PartialEq>(
     ui: &mut Ui,
@@ -22,11 +23,11 @@ fn choice<T: Copy + PartialEq>(
     ui.horizontal(|ui| {
         let name_cell = label_cell(ui, label);
         ComboBox::from_id_salt(label)
-            .selected_text(name(*value))
+            .selected_text(words::text(name(*value)))
             .width(150.0)
             .show_ui(ui, |ui| {
                 for other in all {
-                    choice_of(ui, value, *other, name(*other));
+                    choice_of(ui, value, *other, words::text(name(*other)));
                 }
             })
             .response
@@ -43,42 +44,54 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(500.0_f32.min(ui.available_width()));
-    title(ui, "Formula details");
+    title(ui, say!("Formula details"));
     let free = scene.read_only().is_none();
     if let Some(reason) = scene.read_only() {
         note(ui, reason);
     }
     ui.add_enabled_ui(free, |ui| {
-        text_row(ui, "Name", &mut draft.formula.name, 260.0, "");
+        text_row(ui, say!("Name"), &mut draft.formula.name, 260.0, "");
         let product = &mut draft.formula.product;
-        choice(ui, "Kind of product", &mut product.form, &Form::ALL, Form::name);
-        choice(ui, "Place of use", &mut product.place, &Place::ALL, Place::name);
-        choice(ui, "On the skin", &mut product.contact, &Contact::ALL, Contact::name);
-        choice(ui, "Pack", &mut product.pack, &Pack::ALL, Pack::name);
-        text_row(ui, "Version", &mut draft.version, 60.0, "");
+        choice(ui, say!("Kind of product"), &mut product.form, &Form::ALL, Form::name);
+        choice(ui, say!("Place of use"), &mut product.place, &Place::ALL, Place::name);
+        choice(ui, say!("On the skin"), &mut product.contact, &Contact::ALL, Contact::name);
+        choice(ui, say!("Pack"), &mut product.pack, &Pack::ALL, Pack::name);
+        text_row(ui, say!("Version"), &mut draft.version, 60.0, "");
     });
     let choices = scene.formula().version.state.choices();
     let version = &mut draft.formula.version;
-    choice(ui, "State", &mut version.state, choices, VersionState::name);
+    choice(ui, say!("State"), &mut version.state, choices, VersionState::name);
     ui.add_enabled_ui(free, |ui| {
-        text_row(ui, "Reason of version", &mut version.reason, 260.0, "Why it was made");
+        text_row(
+            ui,
+            say!("Reason of version"),
+            &mut version.reason,
+            260.0,
+            say!("Why it was made"),
+        );
         text_row(ui, "pH", &mut draft.ph, 60.0, "");
         ui.horizontal(|ui| {
             ui.add_space(128.0);
-            ui.checkbox(&mut draft.measured, "measured");
+            ui.checkbox(&mut draft.measured, say!("measured"));
         });
-        text_row(ui, "Date of pH", &mut draft.ph_date, 110.0, scene.settings.date_order.example());
-        ui.label("Note");
+        text_row(
+            ui,
+            say!("Date of pH"),
+            &mut draft.ph_date,
+            110.0,
+            scene.settings.date_order.example(),
+        );
+        ui.label(say!("Note"));
         let note = TextEdit::multiline(&mut draft.formula.note);
         ui.add(note.desired_rows(2).desired_width(f32::INFINITY))
-            .accessible_name("Note of the formula");
+            .accessible_name(say!("Note of the formula"));
     });
     if let Some((parent, number)) = &draft.formula.version.parent {
         let from = scene.project.formula(parent).map_or(parent.as_str(), |f| f.name.as_str());
-        note(ui, &format!("Came from {from}, version {number}"));
+        note(ui, &say!("Came from {from}, version {number}", from, number));
     }
     wrong::tell(ui);
-    match foot(ui, "Apply") {
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match finish(scene, draft) {
@@ -96,7 +109,7 @@ pub fn show(
 
 fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), FieldError> {
     if draft.formula.name.trim().is_empty() {
-        return Err(FieldError::new("Name", "A formula needs a name"));
+        return Err(FieldError::new(say!("Name"), say!("A formula needs a name")));
     }
     draft.formula.version.number = draft
         .version
@@ -104,32 +117,33 @@ fn finish(scene: &Scene<'_>, draft: &mut DetailsDraft) -> Result<(), FieldError>
         .parse::<u32>()
         .ok()
         .filter(|n| (1..=100_000).contains(n))
-        .ok_or("A version is a whole number from 1")
-        .at("Version")?;
+        .ok_or(say!("A version is a whole number from 1"))
+        .at(say!("Version"))?;
     let (id, number) = (&draft.formula.id, draft.formula.version.number);
     if scene.project.kept_of(id).any(|k| k.formula.version.number == number) {
         return Err(FieldError::new(
-            "Version",
-            format!(
-                "Version {number} is kept already; the next free number is {}",
-                scene.project.next_version(id)
+            say!("Version"),
+            say!(
+                "Version {number} is kept already; the next free number is {next_version}",
+                number,
+                next_version = scene.project.next_version(id)
             ),
         ));
     }
     let date = match draft.ph_date.trim() {
         "" => None,
         text => {
-            let date = scene.settings.date_order.read(text).map_err(|e| e.to_string());
-            Some(date.at("Date of pH")?)
+            let date = scene.settings.date_order.read(text).map_err(words::told);
+            Some(date.at(say!("Date of pH"))?)
         }
     };
     draft.formula.ph = match draft.ph.trim() {
         "" => None,
         text => {
-            let typed = parse(text, scene.syntax()).map_err(|e| e.to_string()).at("pH")?;
+            let typed = parse(text, scene.syntax()).map_err(words::told).at("pH")?;
             let range = Decimal::ZERO..=Decimal::from(14);
             if typed.unit.is_some() || !range.contains(&typed.value) {
-                return Err(FieldError::new("pH", "A pH is a number from 0 to 14"));
+                return Err(FieldError::new("pH", say!("A pH is a number from 0 to 14")));
             }
             Some(PhReading { value: typed.value, measured: draft.measured, date })
         }

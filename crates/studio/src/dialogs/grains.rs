@@ -15,16 +15,17 @@ use crate::app::grit::GritAction;
 use crate::app::state::{GrainDraft, TableDraft};
 use crate::look::icons::Icon;
 use crate::widgets::icon_button;
+use crate::words;
 
 /// Fields of the grain itself.
 const ITSELF: [&str; 3] = [
-    "Hardness, MPa",
-    "Angularity, 0 sphere to 1 broken glass",
-    "Shrinks in water, µm/s; empty if it does not dissolve",
+    term!("Hardness, MPa"),
+    term!("Angularity, 0 sphere to 1 broken glass"),
+    term!("Shrinks in water, µm/s; empty if it does not dissolve"),
 ];
 /// Fields of a new lot.
-const NAME: &str = "Name of the lot";
-const STATED: &str = "Sizes as the supplier states them";
+const NAME: &str = term!("Name of the lot");
+const STATED: &str = term!("Sizes as the supplier states them");
 
 /// Lots that a material may hold.
 const LOTS_MAX: usize = 200;
@@ -39,16 +40,16 @@ pub fn show(
     ui.set_width(640.0_f32.min(ui.available_width()));
     let Some(material) = scene.project.materials.get(&draft.material) else { return true };
     let style = scene.style();
-    title(ui, &format!("Grains of {}", material.display_name()));
+    title(ui, &say!("Grains of {material}", material = material.display_name()));
     let height = (ui.ctx().content_rect().height() - 190.0).max(160.0);
     ScrollArea::vertical().max_height(height).id_salt("grains-scroll").show(ui, |ui| {
         in_use(ui, material.grain.as_ref(), draft, style);
         ui.add_space(10.0);
         entry(ui, scene, draft);
         ui.add_space(10.0);
-        ui.label(RichText::new("The grain itself").strong());
+        ui.label(RichText::new(say!("The grain itself")).strong());
         egui::Grid::new("grain-itself").num_columns(2).spacing([12.0, 4.0]).show(ui, |ui| {
-            for (text, name) in draft.texts.iter_mut().zip(ITSELF) {
+            for (text, name) in draft.texts.iter_mut().zip(ITSELF.map(words::text)) {
                 ui.label(name);
                 let field =
                     ui.add(TextEdit::singleline(text).desired_width(64.0)).accessible_name(name);
@@ -62,12 +63,12 @@ pub fn show(
             }
         });
         if let Some(g) = &material.grain {
-            muted(ui, &format!("Source: {}", g.provenance()));
+            muted(ui, &say!("Source: {source}", source = words::engine(g.provenance())));
         }
-        muted(ui, "Hardness and angularity are assumptions of the model for most grains; change them only with a reason");
+        muted(ui, say!("Hardness and angularity are assumptions of the model for most grains; change them only with a reason"));
     });
     wrong::tell(ui);
-    match foot(ui, "Apply") {
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match finish(draft, material.grain.is_some(), scene.syntax(), style) {
@@ -86,11 +87,11 @@ pub fn show(
 
 fn sizes_words(sizes: &SizeData, style: NumberStyle) -> String {
     match GrainSize::fit(sizes) {
-        Ok(size) => format!(
-            "D10 {}, D50 {}, D90 {} µm",
-            format_f64(size.d10_um(), 0, style),
-            format_f64(size.d50_um(), 0, style),
-            format_f64(size.d90_um(), 0, style)
+        Ok(size) => say!(
+            "D10 {d10}, D50 {d50}, D90 {d90} µm",
+            d10 = format_f64(size.d10_um(), 0, style),
+            d50 = format_f64(size.d50_um(), 0, style),
+            d90 = format_f64(size.d90_um(), 0, style)
         ),
         Err(e) => e.to_string(),
     }
@@ -103,21 +104,22 @@ fn in_use(
     draft: &mut GrainDraft,
     style: NumberStyle,
 ) {
-    ui.label(RichText::new("Calculate with").strong());
+    ui.label(RichText::new(say!("Calculate with")).strong());
     if let Some(figure) = figure {
         let data = &draft.data;
-        let assumed = if data.assumed_size { ", assumed for the grade" } else { "" };
-        let text = format!(
-            "as listed: {}{assumed}; {}",
-            sizes_words(&data.sizes, style),
-            understood(&data.sizes, style)
+        let assumed = if data.assumed_size { say!(", assumed for the grade") } else { "" };
+        let text = say!(
+            "as listed: {sizes}{assumed}; {read}",
+            sizes = sizes_words(&data.sizes, style),
+            assumed,
+            read = understood(&data.sizes, style)
         );
         let response = ui.radio(data.lot_in_use.is_none(), text);
-        if response.on_hover_text(figure.provenance()).clicked() {
+        if response.on_hover_text(words::engine(figure.provenance())).clicked() {
             draft.data.lot_in_use = None;
         }
     } else if draft.data.lots.is_empty() {
-        muted(ui, "No sizes are known; enter them below");
+        muted(ui, say!("No sizes are known; enter them below"));
     }
     let mut remove = None;
     for (i, lot) in draft.data.lots.iter().enumerate() {
@@ -127,7 +129,7 @@ fn in_use(
             if ui.radio(on, text).clicked() {
                 remove = Some((i, false));
             }
-            let name = format!("Remove {}", lot.name);
+            let name = say!("Remove {lot}", lot = lot.name);
             if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                 remove = Some((i, true));
             }
@@ -153,30 +155,30 @@ fn in_use(
 /// Adds a lot: in the supplier's words or as a sieve table.
 fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
     let style = scene.style();
-    ui.label(RichText::new("Add a lot or a grade").strong());
+    ui.label(RichText::new(say!("Add a lot or a grade")).strong());
     let mut at_fault = false;
     ui.horizontal(|ui| {
-        ui.label("Name");
+        ui.label(say!("Name"));
         let field = ui
             .add(
                 TextEdit::singleline(&mut draft.name)
                     .desired_width(150.0)
-                    .hint_text("lot 2611, resieved"),
+                    .hint_text(say!("lot 2611, resieved")),
             )
-            .accessible_name(NAME);
+            .accessible_name(words::text(NAME));
         super::focus_first(ui, &field);
-        at_fault = wrong::marks(ui, NAME, &field);
+        at_fault = wrong::marks(ui, words::text(NAME), &field);
         let mut table = draft.table.is_some();
-        if ui.radio(!table, "as stated").clicked() {
+        if ui.radio(!table, say!("as stated")).clicked() {
             table = false;
         }
-        if ui.radio(table, "as a sieve table").clicked() {
+        if ui.radio(table, say!("as a sieve table")).clicked() {
             table = true;
         }
         if table && draft.table.is_none() {
             draft.table = Some(TableDraft {
                 rows: ["35", "45", "60", "100"]
-                    .map(|m| (format!("mesh {m}"), String::new()))
+                    .map(|m| (say!("mesh {material}", material = m), String::new()))
                     .to_vec(),
                 ..TableDraft::default()
             });
@@ -191,39 +193,41 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
     match &mut draft.table {
         None => {
             ui.horizontal(|ui| {
-                ui.label("Sizes");
+                ui.label(say!("Sizes"));
                 let field = ui.add(
                     TextEdit::singleline(&mut draft.stated)
                         .desired_width(360.0)
-                        .hint_text("40/60 mesh, 250-500 µm, 95 % below 500 µm"),
+                        .hint_text(say!("40/60 mesh, 250-500 µm, 95 % below 500 µm")),
                 );
-                let field = field.accessible_name(STATED);
-                wrong::marks(ui, STATED, &field);
+                let field = field.accessible_name(words::text(STATED));
+                wrong::marks(ui, words::text(STATED), &field);
                 enter = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
             });
             if draft.stated.trim().is_empty() {
                 muted(
                     ui,
-                    "In the supplier's words: 40/60 mesh; 250-500 µm; 95 % below 500 µm; 10 % below 200 and 95 % below 500 µm; D10 150 D50 300 D90 550",
+                    say!(
+                        "In the supplier's words: 40/60 mesh; 250-500 µm; 95 % below 500 µm; 10 % below 200 and 95 % below 500 µm; D10 150 D50 300 D90 550"
+                    ),
                 );
             } else {
                 match read_sizes(&draft.stated, scene.syntax()) {
                     Ok(sizes) => muted(
                         ui,
-                        &format!(
-                            "Read as {}: {}",
-                            understood(&sizes, style),
-                            sizes_words(&sizes, style)
+                        &say!(
+                            "Read as {read}: {sizes}",
+                            read = understood(&sizes, style),
+                            sizes = sizes_words(&sizes, style)
                         ),
                     ),
-                    Err(e) => error(ui, Some(&e.to_string())),
+                    Err(e) => error(ui, Some(&words::told(e))),
                 }
             }
         }
         Some(table) => sieves::entry(ui, table, scene.syntax(), style),
     }
     let can = !draft.name.trim().is_empty();
-    let button = ui.add_enabled(can, egui::Button::new("Add this lot"));
+    let button = ui.add_enabled(can, egui::Button::new(say!("Add this lot")));
     if button.clicked() || (enter && can) {
         wrong::asked(ui);
         match new_lot(draft, scene.syntax()) {
@@ -239,27 +243,33 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
         }
     }
     if !can {
-        muted(ui, "A lot needs a name, so that it can be told from the others");
+        muted(ui, say!("A lot needs a name, so that it can be told from the others"));
     }
 }
 
 fn new_lot(draft: &GrainDraft, syntax: Syntax) -> Result<GrainLot, FieldError> {
     let name = draft.name.trim().to_owned();
     if draft.data.lots.iter().any(|l| l.name == name) {
-        let text = format!("There is a lot {name} already; remove it first or choose another name");
-        return Err(FieldError::new(NAME, text));
+        let text =
+            say!("There is a lot {name} already; remove it first or choose another name", name);
+        return Err(FieldError::new(words::text(NAME), text));
     }
     if draft.data.lots.len() >= LOTS_MAX {
-        return Err(format!("A material holds at most {LOTS_MAX} lots; remove one").into());
+        return Err(say!(
+            "A material holds at most {lots_max} lots; remove one",
+            lots_max = LOTS_MAX
+        )
+        .into());
     }
     let (stated, sizes) = match &draft.table {
         Some(table) => (table_words(table), SizeData::Sieved(read_table(table, syntax)?)),
         None => {
-            let sizes = read_sizes(&draft.stated, syntax).map_err(|e| e.to_string()).at(STATED)?;
+            let sizes =
+                read_sizes(&draft.stated, syntax).map_err(words::told).at(words::text(STATED))?;
             (draft.stated.trim().to_owned(), sizes)
         }
     };
-    GrainSize::fit(&sizes).map_err(|e| e.to_string())?;
+    GrainSize::fit(&sizes).map_err(words::told)?;
     Ok(GrainLot { name, stated, sizes })
 }
 
@@ -272,25 +282,26 @@ fn finish(
 ) -> Result<GrainData, FieldError> {
     let kept = draft.table.as_ref().is_some_and(|t| t.rows.iter().any(|r| !r.1.trim().is_empty()));
     if kept || !draft.name.trim().is_empty() || !draft.stated.trim().is_empty() {
-        let text = "A lot is typed but not added; add it or empty its fields";
-        return Err(FieldError::new(NAME, text));
+        let text = say!("A lot is typed but not added; add it or empty its fields");
+        return Err(FieldError::new(words::text(NAME), text));
     }
     let mut data = draft.data.clone();
     if !known {
-        let missing = FieldError::new(NAME, "Enter sizes first, as a lot or grade");
+        let missing =
+            FieldError::new(words::text(NAME), say!("Enter sizes first, as a lot or grade"));
         let lot = data.lot().or(data.lots.first()).ok_or(missing)?;
         data.sizes = lot.sizes.clone();
         data.assumed_size = false;
     }
     let [hardness, angularity, rate] = &draft.texts;
-    let [at_hardness, at_angularity, at_rate] = ITSELF;
+    let [at_hardness, at_angularity, at_rate] = ITSELF.map(words::text);
     // A field that was left as shown keeps the figure behind it.
     let same = |text: &str, value: f64, places| text == format_f64(value, places, style);
     if !same(hardness, data.hardness_mpa, 0) {
-        data.hardness_mpa = plain(hardness, "Hardness", syntax).at(at_hardness)?;
+        data.hardness_mpa = plain(hardness, say!("Hardness"), syntax).at(at_hardness)?;
     }
     if !same(angularity, data.angularity, 2) {
-        data.angularity = plain(angularity, "Angularity", syntax).at(at_angularity)?;
+        data.angularity = plain(angularity, say!("Angularity"), syntax).at(at_angularity)?;
     }
     let unchanged = data.dissolves_um_per_s.map_or(rate.trim().is_empty(), |r| same(rate, r, 1));
     if !unchanged {
@@ -298,18 +309,18 @@ fn finish(
             None
         } else {
             // A rate of 0 is no dissolving.
-            Some(plain(rate, "Rate of dissolving", syntax).at(at_rate)?).filter(|r| *r != 0.0)
+            Some(plain(rate, say!("Rate of dissolving"), syntax).at(at_rate)?).filter(|r| *r != 0.0)
         };
     }
     if !(data.hardness_mpa >= 0.0 && data.hardness_mpa <= 100_000.0) {
-        let text = "Hardness is a number from 0 to 100000 MPa";
+        let text = say!("Hardness is a number from 0 to 100000 MPa");
         return Err(FieldError::new(at_hardness, text));
     }
     if !(0.0..=1.0).contains(&data.angularity) {
-        return Err(FieldError::new(at_angularity, "Angularity is a number from 0 to 1"));
+        return Err(FieldError::new(at_angularity, say!("Angularity is a number from 0 to 1")));
     }
     if data.dissolves_um_per_s.is_some_and(|r| !(0.0..=1000.0).contains(&r)) {
-        let text = "The rate of dissolving is a number from 0 to 1000 µm/s";
+        let text = say!("The rate of dissolving is a number from 0 to 1000 µm/s");
         return Err(FieldError::new(at_rate, text));
     }
     Ok(data)

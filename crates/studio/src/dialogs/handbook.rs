@@ -10,6 +10,7 @@ use crate::app::guide::GuideState;
 use crate::guide::parse::{Block, Span};
 use crate::guide::{Part, Read, holds, page, pages, words};
 use crate::look::{Tokens, fonts, size};
+use crate::words;
 
 /// Width of the contents.
 const CONTENTS: f32 = 200.0;
@@ -27,7 +28,7 @@ pub fn show(ui: &mut Ui, state: &mut GuideState) -> bool {
     let looked_for = words(&state.query);
     let found: Vec<&Read> = pages().iter().filter(|p| p.holds(&looked_for)).collect();
     if wide {
-        title(ui, "Guide");
+        title(ui, say!("Guide"));
     }
     head(ui, state, &found, wide);
     ui.add_space(8.0);
@@ -51,9 +52,9 @@ pub fn show(ui: &mut Ui, state: &mut GuideState) -> bool {
     ui.add_space(8.0);
     let mut close = false;
     ui.horizontal(|ui| {
-        close = ui.button("Close").clicked();
+        close = ui.button(say!("Close")).clicked();
         let can = !state.back.is_empty();
-        if ui.add_enabled(can, egui::Button::new("Back")).clicked() {
+        if ui.add_enabled(can, egui::Button::new(say!("Back"))).clicked() {
             state.go_back();
         }
     });
@@ -66,9 +67,9 @@ fn head(ui: &mut Ui, state: &mut GuideState, found: &[&Read], wide: bool) {
     ui.horizontal_wrapped(|ui| {
         let field = TextEdit::singleline(&mut state.query)
             .desired_width(if wide { CONTENTS } else { 150.0 })
-            .hint_text("Search the guide")
+            .hint_text(say!("Search the guide"))
             .min_size(vec2(0.0, size::CONTROL));
-        let response = ui.add(field).accessible_name("Search the guide");
+        let response = ui.add(field).accessible_name(say!("Search the guide"));
         focus_first(ui, &response);
         if response.changed() {
             // The first page that holds it is shown at once.
@@ -82,9 +83,9 @@ fn head(ui: &mut Ui, state: &mut GuideState, found: &[&Read], wide: bool) {
         }
         if !state.query.trim().is_empty() {
             let text = match found.len() {
-                0 => "No page holds these words".to_owned(),
-                1 => "On 1 page".to_owned(),
-                n => format!("On {n} pages"),
+                0 => say!("No page holds these words").to_owned(),
+                1 => say!("On 1 page").to_owned(),
+                n => say!("On {n} pages", n),
             };
             ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
         }
@@ -96,7 +97,7 @@ fn head(ui: &mut Ui, state: &mut GuideState, found: &[&Read], wide: bool) {
                 .height(260.0)
                 .show_ui(ui, |ui| contents(ui, state, found))
                 .response
-                .accessible_name("Page of the guide");
+                .accessible_name(say!("Page of the guide"));
         }
     });
 }
@@ -109,7 +110,9 @@ fn contents(ui: &mut Ui, state: &mut GuideState, found: &[&Read]) {
             continue;
         }
         ui.add_space(4.0);
-        ui.label(RichText::new(part.name()).font(fonts::strong(size::SMALL)).color(t.muted));
+        ui.label(
+            RichText::new(words::text(part.name())).font(fonts::strong(size::SMALL)).color(t.muted),
+        );
         for head in heads {
             let on = head.key == state.page;
             let button = egui::Button::selectable(on, &head.title).wrap();
@@ -123,7 +126,7 @@ fn contents(ui: &mut Ui, state: &mut GuideState, found: &[&Read]) {
 
 fn body(ui: &mut Ui, state: &mut GuideState, looked_for: &[String], height: f32) {
     let Some(read) = page(&state.page) else {
-        ui.label("There is no such page: choose one from the contents");
+        ui.label(say!("There is no such page: choose one from the contents"));
         return;
     };
     let mut area = ScrollArea::vertical()
@@ -263,7 +266,7 @@ fn flow(ui: &mut Ui, spans: &[Span], hit: bool, follow: &mut Option<String>) {
                 Some(key) => {
                     let link = ui.add(egui::Link::new(text.color(t.accent).underline()));
                     let link = link.on_hover_text(
-                        page(key).map_or("This page is missing", |p| p.title.as_str()),
+                        page(key).map_or(say!("This page is missing"), |p| p.title.as_str()),
                     );
                     if link.has_focus() {
                         let ring = Stroke::new(2.0, t.accent);

@@ -22,12 +22,14 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(440.0_f32.min(ui.available_width()));
-    title(ui, "History");
+    title(ui, say!("History"));
     let t = Tokens::of(ui);
     let steps = scene.document.steps();
     note(
         ui,
-        "Newest first. Choose a step to go to where it was just done; steps above the present were taken back and are lost with the next change",
+        say!(
+            "Newest first. Choose a step to go to where it was just done; steps above the present were taken back and are lost with the next change"
+        ),
     );
     ui.add_space(6.0);
     let row = size::ROW;
@@ -48,10 +50,10 @@ pub fn show(
             let what = match done.checked_sub(1).and_then(|at| steps.all.get(at)) {
                 Some(step) if step.time.is_empty() => format!("{done}. {}", capital(&step.label)),
                 Some(step) => format!("{done}. {}, {}", capital(&step.label), step.time),
-                None if steps.forgot => "The oldest state that is remembered".to_owned(),
-                None => "As it was at first".to_owned(),
+                None if steps.forgot => say!("The oldest state that is remembered").to_owned(),
+                None => say!("As it was at first").to_owned(),
             };
-            let what = if here { format!("{what}, the present") } else { what };
+            let what = if here { say!("{what}, the present", what) } else { what };
             let color = if done > steps.done { t.muted } else { t.ink };
             let label = egui::Button::selectable(here, RichText::new(&what).color(color))
                 .min_size(egui::vec2(ui.available_width(), row));
@@ -65,5 +67,5 @@ pub fn show(
         }
     });
     ui.add_space(8.0);
-    ui.button("Close").clicked()
+    ui.button(say!("Close")).clicked()
 }

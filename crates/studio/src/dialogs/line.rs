@@ -14,10 +14,11 @@ use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::{Dialog, PickFor, Search};
 use crate::look::icons::Icon;
 use crate::widgets::icon_button;
+use crate::words;
 
 /// Names of the fields of the price.
-const PRICE: &str = "Price of a pack";
-const PACK: &str = "Mass of a pack";
+const PRICE: &str = term!("Price of a pack");
+const PACK: &str = term!("Mass of a pack");
 
 /// Shows the dialog.
 #[allow(clippy::too_many_arguments)] // the fields of its draft
@@ -42,11 +43,11 @@ pub fn show(
         about(ui, scene, m);
     }
     ui.add_space(8.0);
-    ui.label(RichText::new("Note").strong());
+    ui.label(RichText::new(say!("Note")).strong());
     ui.add(TextEdit::multiline(note).desired_rows(2).desired_width(f32::INFINITY))
-        .accessible_name("Note of the line");
+        .accessible_name(say!("Note of the line"));
     ui.add_space(8.0);
-    ui.label(RichText::new("Alternatives, as printed on sheets").strong());
+    ui.label(RichText::new(say!("Alternatives, as printed on sheets")).strong());
     let mut remove = None;
     for (i, (alternative, ratio)) in alternatives.iter_mut().enumerate() {
         let n = i + 1;
@@ -55,8 +56,8 @@ pub fn show(
             let name = other_name(scene, &alternative.item);
             let width = (ui.available_width() * 0.36).max(100.0);
             ui.add_sized([width, 28.0], egui::Label::new(name).truncate());
-            ui.label("ratio");
-            let name = format!("Alternative {n}, ratio");
+            ui.label(say!("ratio"));
+            let name = say!("Alternative {n}, ratio", n);
             let field =
                 ui.add(TextEdit::singleline(ratio).desired_width(44.0)).accessible_name(&name);
             at_fault = wrong::marks(ui, &name, &field);
@@ -64,10 +65,10 @@ pub fn show(
             ui.add(
                 TextEdit::singleline(&mut alternative.note)
                     .desired_width(room)
-                    .hint_text("What to know about it"),
+                    .hint_text(say!("What to know about it")),
             )
-            .accessible_name(format!("Alternative {n}, note"));
-            let name = format!("Remove alternative {n}");
+            .accessible_name(say!("Alternative {n}, note", n));
+            let name = say!("Remove alternative {n}", n);
             if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                 remove = Some(i);
             }
@@ -79,7 +80,7 @@ pub fn show(
     if let Some(i) = remove {
         alternatives.remove(i);
     }
-    if ui.button("+ Add an alternative...").clicked() {
+    if ui.button(say!("+ Add an alternative...")).clicked() {
         actions.push(Action::Open(Box::new(Dialog::Pick {
             purpose: PickFor::Alternative,
             search: Search::default(),
@@ -90,27 +91,27 @@ pub fn show(
         let at_fault = ui.horizontal(|ui| {
             let currency = scene.project.currency.trim();
             let before = scene.settings.currency_place == CurrencyPlace::Before;
-            ui.label(RichText::new("Price").strong());
+            ui.label(RichText::new(say!("Price")).strong());
             if before && !currency.is_empty() {
                 ui.label(currency);
             }
             let sum = ui
                 .add(TextEdit::singleline(&mut price.0).desired_width(70.0))
-                .accessible_name(PRICE);
+                .accessible_name(words::text(PRICE));
             let between = if before { "" } else { currency };
-            ui.label(format!("{between} for a pack of").trim().to_owned());
+            ui.label(say!("{between} for a pack of", between).trim().to_owned());
             let pack = ui
                 .add(TextEdit::singleline(&mut price.1).desired_width(80.0).hint_text("500 g"))
-                .accessible_name(PACK);
-            wrong::marks(ui, PRICE, &sum) | wrong::marks(ui, PACK, &pack)
+                .accessible_name(words::text(PACK));
+            wrong::marks(ui, words::text(PRICE), &sum) | wrong::marks(ui, words::text(PACK), &pack)
         });
         if at_fault.inner {
             wrong::tell(ui);
         }
-        muted(ui, "The price belongs to the material, wherever it is used in this project");
+        muted(ui, say!("The price belongs to the material, wherever it is used in this project"));
     }
     wrong::tell(ui);
-    match foot(ui, "Apply") {
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match finish(scene, alternatives, price) {
@@ -144,7 +145,7 @@ fn other_name(scene: &Scene<'_>, item: &Item) -> String {
 
 /// What is known of a material, each figure with its source and confidence.
 fn about(ui: &mut Ui, scene: &Scene<'_>, m: &Material) {
-    muted(ui, &format!("{}. {}", m.inci_and_form(), m.about.provenance()));
+    muted(ui, &format!("{}. {}", m.inci_and_form(), words::engine(m.about.provenance())));
     if !m.notes.is_empty() {
         muted(ui, &m.notes);
     }
@@ -155,39 +156,46 @@ fn about(ui: &mut Ui, scene: &Scene<'_>, m: &Material) {
         let end = |p: Option<quern_calc::quantity::Percent>| {
             p.map_or("…".to_owned(), |p| quern_calc::number::format_plain(p.0, style))
         };
-        let text = format!(
-            "Use level {}–{} % ({})",
-            end(level.value.low),
-            end(level.value.high),
-            level.value.scope.name()
+        let text = say!(
+            "Use level {low}–{high} % ({scope})",
+            low = end(level.value.low),
+            high = end(level.value.high),
+            scope = words::text(level.value.scope.name())
         );
-        rows.push((text, level.provenance()));
+        rows.push((text, words::told(level.provenance())));
     }
     if let Some(f) = &m.melting_c {
         let end = |v: Option<f64>| v.map_or("…".to_owned(), |v| number(v, 1));
-        rows.push((format!("Melts {}–{} °C", end(f.value.low), end(f.value.high)), f.provenance()));
+        rows.push((
+            say!("Melts {low}–{high} °C", low = end(f.value.low), high = end(f.value.high)),
+            words::told(f.provenance()),
+        ));
     }
     for (name, figure, unit, places) in [
-        ("Stands", &m.heat_limit_c, "°C", 0),
-        ("Wants at least", &m.process_min_c, "°C", 0),
-        ("Density, solid", &m.density_solid, "g/mL", 3),
-        ("Density, liquid or melt", &m.density_melt, "g/mL", 3),
+        (say!("Stands"), &m.heat_limit_c, "°C", 0),
+        (say!("Wants at least"), &m.process_min_c, "°C", 0),
+        (say!("Density, solid"), &m.density_solid, say!("g/mL"), 3),
+        (say!("Density, liquid or melt"), &m.density_melt, say!("g/mL"), 3),
         ("HLB", &m.hlb, "", 1),
     ] {
         if let Some(f) = figure {
-            rows.push((format!("{name} {} {unit}", number(f.value, places)), f.provenance()));
+            rows.push((
+                format!("{name} {} {unit}", number(f.value, places)),
+                words::told(f.provenance()),
+            ));
         }
     }
     if let Some(g) = &m.grain {
-        let assumed = if g.value.size_is_assumed() { ", size assumed" } else { "" };
+        let assumed = if g.value.size_is_assumed() { say!(", size assumed") } else { "" };
         if let Ok(size) = quern_calc::grit::sizes::GrainSize::fit(g.value.sizes_in_use()) {
             rows.push((
-                format!(
-                    "Grains D50 {} µm, D90 {} µm{assumed}",
-                    number(size.d50_um(), 0),
-                    number(size.d90_um(), 0)
+                say!(
+                    "Grains D50 {d50} µm, D90 {d90} µm{assumed}",
+                    d50 = number(size.d50_um(), 0),
+                    d90 = number(size.d90_um(), 0),
+                    assumed
                 ),
-                g.provenance(),
+                words::told(g.provenance()),
             ));
         }
     }
@@ -209,15 +217,15 @@ fn finish(
     let mut out = Vec::new();
     for (i, (alternative, ratio)) in alternatives.iter().enumerate() {
         let n = i + 1;
-        let field = format!("Alternative {n}, ratio");
+        let field = say!("Alternative {n}, ratio", n);
         let typed = parse(ratio, scene.syntax())
-            .map_err(|e| format!("Ratio of alternative {n}: {e}"))
+            .map_err(|e| say!("Ratio of alternative {n}: {e}", n, e = words::told(e)))
             .at(&field)?;
         if typed.unit.is_some()
             || typed.value <= Decimal::ZERO
             || typed.value > Decimal::ONE_HUNDRED
         {
-            let text = format!("Ratio of alternative {n} is a number above 0 and up to 100");
+            let text = say!("Ratio of alternative {n} is a number above 0 and up to 100", n);
             return Err(FieldError::new(field, text));
         }
         out.push(Alternative { ratio: typed.value, ..alternative.clone() });
@@ -227,19 +235,26 @@ fn finish(
         return Ok((out, None));
     }
     if money.is_empty() || pack.is_empty() {
-        let text = "A price needs both an amount and a pack, such as 12.50 for 500 g";
-        return Err(FieldError::new(if money.is_empty() { PRICE } else { PACK }, text));
+        let text = say!("A price needs both an amount and a pack, such as 12.50 for 500 g");
+        return Err(FieldError::new(
+            if money.is_empty() { words::text(PRICE) } else { words::text(PACK) },
+            text,
+        ));
     }
-    let amount = parse(money, scene.syntax()).map_err(|e| format!("Price: {e}")).at(PRICE)?;
+    let amount = parse(money, scene.syntax())
+        .map_err(|e| say!("Price: {e}", e = words::told(e)))
+        .at(words::text(PRICE))?;
     if amount.unit.is_some() || amount.value < Decimal::ZERO {
-        return Err(FieldError::new(PRICE, "A price is a number of 0 or more"));
+        return Err(FieldError::new(words::text(PRICE), say!("A price is a number of 0 or more")));
     }
-    let pack = parse(pack, scene.syntax()).map_err(|e| format!("Pack: {e}")).at(PACK)?;
+    let pack = parse(pack, scene.syntax())
+        .map_err(|e| say!("Pack: {e}", e = words::told(e)))
+        .at(words::text(PACK))?;
     let pack = scene
         .grams_of(pack)
         .filter(|g| g.0 > Decimal::ZERO)
-        .ok_or("A pack is a mass above 0, such as 500 g")
-        .at(PACK)?;
+        .ok_or(say!("A pack is a mass above 0, such as 500 g"))
+        .at(words::text(PACK))?;
     Ok((out, Some(Price { amount: Money(amount.value), pack })))
 }
 

@@ -15,21 +15,26 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::field_error::{At as _, FieldError};
 use crate::app::setting::{MeasureDraft, SettingAction};
+use crate::words;
 
 /// Kinds of measurement, with what to do for each.
 const KINDS: [(&str, &str); 4] = [
     (
-        "Set point",
-        "Melt the fats alone, without powder, and stir a small sample as it cools with a thermometer in it; note when it stands like soft butter and runs no more, not when it first turns cloudy",
+        term!("Set point"),
+        term!(
+            "Melt the fats alone, without powder, and stir a small sample as it cools with a thermometer in it; note when it stands like soft butter and runs no more, not when it first turns cloudy"
+        ),
     ),
-    ("Flow", "Note how the paste behaves when you pour it, and at which temperature"),
+    (term!("Flow"), term!("Note how the paste behaves when you pour it, and at which temperature")),
     (
-        "Poured weight",
-        "Fill a cavity level, weigh what is in it; the volume is that of the water it holds",
+        term!("Poured weight"),
+        term!("Fill a cavity level, weigh what is in it; the volume is that of the water it holds"),
     ),
     (
-        "Needle depth",
-        "The same needle under the same weight for the same time, on a set piece; measure your reference bar, too",
+        term!("Needle depth"),
+        term!(
+            "The same needle under the same weight for the same time, on a set piece; measure your reference bar, too"
+        ),
     ),
 ];
 
@@ -41,9 +46,10 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(460.0_f32.min(ui.available_width()));
-    title(ui, &format!("Measured on {}", scene.here.name));
+    title(ui, &say!("Measured on {name}", name = scene.here.name));
     ui.horizontal_wrapped(|ui| {
         for (i, (name, _)) in KINDS.iter().enumerate() {
+            let name = &words::text(name);
             if ui.radio(draft.kind == i, *name).clicked() {
                 draft.kind = i;
                 draft.error = None;
@@ -51,34 +57,42 @@ pub fn show(
         }
     });
     if let Some((_, about)) = KINDS.get(draft.kind) {
-        note(ui, about);
+        note(ui, words::text(about));
     }
     ui.add_space(6.0);
-    let mut enter = text_row(ui, "Temperature, °C", &mut draft.c, 90.0, "44");
+    let mut enter = text_row(ui, say!("Temperature, °C"), &mut draft.c, 90.0, "44");
     match draft.kind {
         1 => {
             ui.horizontal_wrapped(|ui| {
-                ui.label("It was a");
+                ui.label(say!("It was a"));
                 for class in PourClass::ALL {
-                    if ui.radio(draft.class == Some(class), class.name()).clicked() {
+                    if ui.radio(draft.class == Some(class), words::text(class.name())).clicked() {
                         draft.class = Some(class);
                     }
                 }
             });
         }
         2 => {
-            enter |= text_row(ui, "Weight in it, g", &mut draft.grams, 90.0, "128");
-            enter |= text_row(ui, "Volume, mL", &mut draft.ml, 90.0, "118 mL, or 118 g of water");
+            enter |= text_row(ui, say!("Weight in it, g"), &mut draft.grams, 90.0, "128");
+            enter |= text_row(
+                ui,
+                say!("Volume, mL"),
+                &mut draft.ml,
+                90.0,
+                say!("118 mL, or 118 g of water"),
+            );
         }
-        3 => enter |= text_row(ui, "Depth, mm", &mut draft.mm, 90.0, "3.5"),
+        3 => enter |= text_row(ui, say!("Depth, mm"), &mut draft.mm, 90.0, "3.5"),
         _ => {}
     }
     note(
         ui,
-        "It corrects the estimates of this formula only; both stand beside each other in the view",
+        say!(
+            "It corrects the estimates of this formula only; both stand beside each other in the view"
+        ),
     );
     wrong::tell(ui);
-    let pressed = foot(ui, "Add");
+    let pressed = foot(ui, say!("Add"));
     if pressed == Foot::Cancel {
         return true;
     }
@@ -86,7 +100,10 @@ pub fn show(
         return false;
     }
     if scene.project.setting.measured.len() >= MEASURED_MAX {
-        let text = format!("A workshop keeps at most {MEASURED_MAX} measurements; remove old ones");
+        let text = say!(
+            "A workshop keeps at most {measured_max} measurements; remove old ones",
+            measured_max = MEASURED_MAX
+        );
         draft.error = Some(text.into());
         return false;
     }
@@ -113,12 +130,12 @@ pub fn number_in(
     syntax: Syntax,
 ) -> Result<(f64, Option<Unit>), String> {
     if text.trim().is_empty() {
-        return Err(format!("{name} is missing"));
+        return Err(say!("{name} is missing", name));
     }
-    let typed = parse(text, syntax).map_err(|e| format!("{name}: {e}"))?;
+    let typed = parse(text, syntax).map_err(|e| format!("{name}: {}", words::told(e)))?;
     if typed.unit.is_some_and(|u| !units.contains(&u)) {
         let names: Vec<&str> = units.iter().map(|u| u.symbol()).collect();
-        return Err(format!("{name} is in {}", names.join(" or ")));
+        return Err(say!("{name} is in {names}", name, names = names.join(say!(" or "))));
     }
     Ok((decimal_to_f64(typed.value), typed.unit))
 }
@@ -132,26 +149,30 @@ pub fn volume(text: &str, name: &str, syntax: Syntax) -> Result<f64, String> {
 
 fn finish(draft: &MeasureDraft, syntax: Syntax, formula: &Formula) -> Result<Measured, FieldError> {
     let gram = Unit::Mass(quern_calc::number::MassUnit::Gram);
-    let (at_c, _) =
-        number_in(&draft.c, "Temperature", &[Unit::Celsius], syntax).at("Temperature, °C")?;
+    let (at_c, _) = number_in(&draft.c, say!("Temperature"), &[Unit::Celsius], syntax)
+        .at(say!("Temperature, °C"))?;
     let reading = match draft.kind {
         0 => Reading::SetsAt { c: at_c },
         1 => {
-            let class = draft.class.ok_or("Choose how it behaved")?;
+            let class = draft.class.ok_or(say!("Choose how it behaved"))?;
             Reading::Flow { at_c, class }
         }
         2 => Reading::Poured {
             at_c,
-            grams: number_in(&draft.grams, "Weight", &[gram], syntax).at("Weight in it, g")?.0,
-            ml: volume(&draft.ml, "Volume", syntax).at("Volume, mL")?,
+            grams: number_in(&draft.grams, say!("Weight"), &[gram], syntax)
+                .at(say!("Weight in it, g"))?
+                .0,
+            ml: volume(&draft.ml, say!("Volume"), syntax).at(say!("Volume, mL"))?,
         },
         _ => Reading::Needle {
             at_c,
-            mm: number_in(&draft.mm, "Depth", &[Unit::Millimetre], syntax).at("Depth, mm")?.0,
+            mm: number_in(&draft.mm, say!("Depth"), &[Unit::Millimetre], syntax)
+                .at(say!("Depth, mm"))?
+                .0,
         },
     };
     if let Some(problem) = reading.problem() {
-        return Err(format!("Not taken: {problem}").into());
+        return Err(say!("Not taken: {problem}", problem = words::told(problem)).into());
     }
     Ok(Measured {
         formula: formula.id.clone(),

@@ -263,7 +263,7 @@ fn foot(ui: &mut Ui, does: &str) -> Foot {
         let button = crate::widgets::primary_button(ui, does);
         focus_first(ui, &button);
         let done = button.clicked();
-        if ui.button("Cancel").clicked() {
+        if ui.button(say!("Cancel")).clicked() {
             return Foot::Cancel;
         }
         if done { Foot::Do } else { Foot::None }

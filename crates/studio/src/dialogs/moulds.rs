@@ -13,13 +13,14 @@ use crate::app::field_error::{At as _, FieldError};
 use crate::app::setting::{MouldDraft, SettingAction};
 use crate::look::icons::Icon;
 use crate::widgets::{choice, icon_button};
+use crate::words;
 
 /// Outlines with the names of their sizes.
 const SHAPES: [(&str, &[&str]); 4] = [
-    ("block", &["Length, mm", "Width, mm", "Depth, mm"]),
-    ("disc", &["Diameter, mm", "Depth, mm"]),
-    ("oval", &["Long axis, mm", "Short axis, mm", "Depth, mm"]),
-    ("dome", &["Diameter, mm"]),
+    (term!("block"), &[term!("Length, mm"), term!("Width, mm"), term!("Depth, mm")]),
+    (term!("disc"), &[term!("Diameter, mm"), term!("Depth, mm")]),
+    (term!("oval"), &[term!("Long axis, mm"), term!("Short axis, mm"), term!("Depth, mm")]),
+    (term!("dome"), &[term!("Diameter, mm")]),
 ];
 
 /// Shows the dialog.
@@ -30,41 +31,49 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(480.0_f32.min(ui.available_width()));
-    title(ui, "Your moulds");
+    title(ui, say!("Your moulds"));
     let own = &scene.project.setting.moulds;
     note(
         ui,
         if own.is_empty() {
-            "None yet; the generic ones stay beside your own"
+            say!("None yet; the generic ones stay beside your own")
         } else {
-            "Click one to change it"
+            say!("Click one to change it")
         },
     );
     for (i, mould) in own.iter().enumerate() {
         ui.horizontal(|ui| {
             let ml = format_f64(mould.volume_ml(), 0, scene.style());
-            let text =
-                format!("{}: {}, {ml} mL, {}", mould.name, mould.shape.name(), mould.wall.name());
+            let text = say!(
+                "{mould}: {shape}, {ml} mL, {wall}",
+                mould = mould.name,
+                shape = mould.shape.name(),
+                ml,
+                wall = words::text(mould.wall.name())
+            );
             if ui.selectable_label(draft.at == Some(i), text).clicked() {
                 *draft = of(mould, Some(i), scene.style());
             }
-            let name = format!("Remove {}", mould.name);
+            let name = say!("Remove {mould}", mould = mould.name);
             if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                 let mut notes = (*scene.project.setting).clone();
                 notes.moulds.remove(i);
                 *draft = MouldDraft::default();
-                actions
-                    .push(Action::Setting(SettingAction::Notes("remove mould", Box::new(notes))));
+                actions.push(Action::Setting(SettingAction::Notes(
+                    say!("remove mould"),
+                    Box::new(notes),
+                )));
             }
         });
     }
     ui.add_space(8.0);
-    let heading = if draft.at.is_some() { "Change it" } else { "Add one" };
+    let heading = if draft.at.is_some() { say!("Change it") } else { say!("Add one") };
     ui.label(RichText::new(heading).strong());
-    let mut enter = text_row(ui, "Name", &mut draft.name, 240.0, "Oak block");
+    let mut enter = text_row(ui, say!("Name"), &mut draft.name, 240.0, say!("Oak block"));
     ui.horizontal_wrapped(|ui| {
-        ui.label("Outline of a cavity");
+        ui.label(say!("Outline of a cavity"));
         for (i, (name, _)) in SHAPES.iter().enumerate() {
+            let name = &words::text(name);
             if ui.radio(draft.shape == i, *name).clicked() {
                 draft.shape = i;
             }
@@ -74,11 +83,11 @@ pub fn show(
     let mut at_fault = false;
     ui.horizontal_wrapped(|ui| {
         for (text, label) in draft.sizes.iter_mut().zip(labels) {
-            let name = ui.label(*label);
+            let name = ui.label(words::text(label));
             let field = ui
                 .add(TextEdit::singleline(text).desired_width(52.0))
                 .labelled_by(name.id)
-                .accessible_name(*label);
+                .accessible_name(words::text(label));
             at_fault |= wrong::marks(ui, label, &field);
             if field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter)) {
                 wrong::asked(ui);
@@ -89,28 +98,36 @@ pub fn show(
     if at_fault {
         wrong::tell(ui);
     }
-    enter |= text_row(ui, "Measured", &mut draft.measured, 230.0, "118 mL, or 118 g of water");
+    enter |= text_row(
+        ui,
+        say!("Measured"),
+        &mut draft.measured,
+        230.0,
+        say!("118 mL, or 118 g of water"),
+    );
     note(
         ui,
-        "Fill a cavity with water and weigh it: 0.998 g is 1 mL at 20 °C. Empty: by its sizes",
+        say!(
+            "Fill a cavity with water and weigh it: 0.998 g is 1 mL at 20 °C. Empty: by its sizes"
+        ),
     );
     ui.horizontal(|ui| {
-        ui.label("Made of");
+        ui.label(say!("Made of"));
         ComboBox::from_id_salt("mould-wall")
-            .selected_text(draft.wall.name())
+            .selected_text(words::text(draft.wall.name()))
             .show_ui(ui, |ui| {
                 for wall in Wall::ALL {
-                    if choice(ui, draft.wall == wall, wall.name()).clicked() {
+                    if choice(ui, draft.wall == wall, words::text(wall.name())).clicked() {
                         draft.wall = wall;
                         ui.close();
                     }
                 }
             })
             .response
-            .accessible_name(format!("Made of: {}", draft.wall.name()));
+            .accessible_name(say!("Made of: {wall}", wall = words::text(draft.wall.name())));
     });
     wrong::tell(ui);
-    let does = if draft.at.is_some() { "Change" } else { "Add" };
+    let does = if draft.at.is_some() { say!("Change") } else { say!("Add") };
     let pressed = foot(ui, does);
     if pressed == Foot::Cancel {
         return true;
@@ -127,11 +144,11 @@ pub fn show(
                     if let Some(place) = notes.moulds.get_mut(i) {
                         *place = mould;
                     }
-                    "change mould"
+                    say!("change mould")
                 }
                 _ => {
                     notes.moulds.push(mould);
-                    "add mould"
+                    say!("add mould")
                 }
             };
             actions.push(Action::Setting(SettingAction::Notes(label, Box::new(notes))));
@@ -156,7 +173,7 @@ fn of(mould: &Mould, at: Option<usize>, style: NumberStyle) -> MouldDraft {
         name: mould.name.clone(),
         shape: SHAPES.iter().position(|s| s.0 == mould.shape.name()).unwrap_or(0),
         sizes,
-        measured: mould.measured_ml.map_or(String::new(), |v| format!("{} mL", text(v))),
+        measured: mould.measured_ml.map_or(String::new(), |v| say!("{v} mL", v = text(v))),
         wall: mould.wall,
         error: None,
     }
@@ -170,43 +187,48 @@ fn finish(
 ) -> Result<Mould, FieldError> {
     let name = draft.name.trim();
     if name.is_empty() {
-        return Err(FieldError::new("Name", "Give the mould a name"));
+        return Err(FieldError::new(say!("Name"), say!("Give the mould a name")));
     }
     let taken = own.iter().enumerate().any(|(i, m)| m.name == name && Some(i) != draft.at);
     if taken {
-        let text = format!("{name} is there already; give this one another name");
-        return Err(FieldError::new("Name", text));
+        let text = say!("{name} is there already; give this one another name", name);
+        return Err(FieldError::new(say!("Name"), text));
     }
     if draft.at.is_none() && own.len() >= MOULDS_MAX {
-        return Err(format!("A workshop keeps at most {MOULDS_MAX} moulds").into());
+        return Err(
+            say!("A workshop keeps at most {moulds_max} moulds", moulds_max = MOULDS_MAX).into()
+        );
     }
-    let (shape, labels) = SHAPES.get(draft.shape).copied().ok_or("Choose an outline")?;
+    let (shape, labels) = SHAPES.get(draft.shape).copied().ok_or(say!("Choose an outline"))?;
     let mut sizes = Vec::new();
     for (text, label) in draft.sizes.iter().zip(labels) {
         let what = label.trim_end_matches(", mm");
         sizes.push(number_in(text, what, &[Unit::Millimetre], syntax).at(label)?.0);
     }
-    let shape = Shape::of(shape, &sizes).ok_or("Enter every size")?;
+    let shape = Shape::of(shape, &sizes).ok_or(say!("Enter every size"))?;
     if !shape.is_sound() {
         // The first that cannot be.
         let off = sizes.iter().zip(labels).find(|(mm, _)| !(**mm > 0.0 && **mm <= MOST_MM));
-        let text = format!("Every size is above 0 and at most {MOST_MM} mm");
+        let text = say!("Every size is above 0 and at most {most_mm} mm", most_mm = MOST_MM);
         return Err(FieldError::new(off.map_or("", |(_, label)| *label), text));
     }
     let measured_ml = match draft.measured.trim() {
         "" => None,
-        text => Some(volume(text, "Measured volume", syntax).at("Measured")?),
+        text => Some(volume(text, say!("Measured volume"), syntax).at(say!("Measured"))?),
     };
     let mould = Mould { name: name.to_owned(), shape, measured_ml, wall: draft.wall };
     if !mould.is_sound() {
-        return Err(FieldError::new("Measured", "The measured volume has to be above 0"));
+        return Err(FieldError::new(
+            say!("Measured"),
+            say!("The measured volume has to be above 0"),
+        ));
     }
     if !mould.volume_fits() {
-        let text = format!(
-            "By its sizes a cavity holds {} mL: check the sizes and what was measured",
-            format_f64(mould.shape.volume_ml(), 0, style)
+        let text = say!(
+            "By its sizes a cavity holds {volume_ml} mL: check the sizes and what was measured",
+            volume_ml = format_f64(mould.shape.volume_ml(), 0, style)
         );
-        return Err(FieldError::new("Measured", text));
+        return Err(FieldError::new(say!("Measured"), text));
     }
     Ok(mould)
 }

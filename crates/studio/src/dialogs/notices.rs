@@ -12,9 +12,9 @@ use crate::views::notice::sign_of;
 pub fn show(ui: &mut Ui, notices: &[Notice], actions: &mut Vec<Action>) -> bool {
     let t = Tokens::of(ui);
     ui.set_width(560.0_f32.min(ui.available_width()));
-    title(ui, "Notices");
+    title(ui, say!("Notices"));
     if notices.is_empty() {
-        ui.label("Nothing was said yet");
+        ui.label(say!("Nothing was said yet"));
     }
     let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
     ScrollArea::vertical().max_height(height).id_salt("notices").show(ui, |ui| {
@@ -38,15 +38,15 @@ pub fn show(ui: &mut Ui, notices: &[Notice], actions: &mut Vec<Action>) -> bool 
     });
     ui.add_space(8.0);
     ui.horizontal_wrapped(|ui| {
-        let close = crate::widgets::primary_button(ui, "Close");
+        let close = crate::widgets::primary_button(ui, say!("Close"));
         super::focus_first(ui, &close);
         let some = !notices.is_empty();
-        if ui.add_enabled(some, egui::Button::new("Copy all")).clicked() {
+        if ui.add_enabled(some, egui::Button::new(say!("Copy all"))).clicked() {
             let all: Vec<String> = notices.iter().map(Notice::plain).collect();
             ui.copy_text(all.join("\n"));
         }
-        let clear = ui.add_enabled(some, egui::Button::new("Clear the list"));
-        if clear.on_hover_text("The log file keeps them").clicked() {
+        let clear = ui.add_enabled(some, egui::Button::new(say!("Clear the list")));
+        if clear.on_hover_text(say!("The log file keeps them")).clicked() {
             actions.push(Action::ClearNotices);
         }
         close.clicked()
@@ -56,7 +56,7 @@ pub fn show(ui: &mut Ui, notices: &[Notice], actions: &mut Vec<Action>) -> bool 
 
 fn details(ui: &mut Ui, n: usize, notice: &Notice, more: &Details) {
     let t = Tokens::of(ui);
-    let head = RichText::new("Details").font(fonts::small());
+    let head = RichText::new(say!("Details")).font(fonts::small());
     let shown =
         egui::CollapsingHeader::new(head).id_salt(("notice-details", notice.id)).show(ui, |ui| {
             for text in [&more.text, &more.fix].into_iter().filter(|s| !s.is_empty()) {
@@ -66,10 +66,10 @@ fn details(ui: &mut Ui, n: usize, notice: &Notice, more: &Details) {
                 let path = RichText::new(path.display().to_string()).color(t.muted);
                 ui.add(Label::new(path).wrap());
             }
-            let copy = ui.button(RichText::new("Copy text").font(fonts::small()));
-            if copy.accessible_name(format!("Copy notice {n}")).clicked() {
+            let copy = ui.button(RichText::new(say!("Copy text")).font(fonts::small()));
+            if copy.accessible_name(say!("Copy notice {n}", n)).clicked() {
                 ui.copy_text(notice.plain());
             }
         });
-    shown.header_response.accessible_name(format!("Details of notice {n}"));
+    shown.header_response.accessible_name(say!("Details of notice {n}", n));
 }

@@ -11,6 +11,7 @@ use crate::app::preferences::palette_rows;
 use crate::app::state::{Dialog, Search};
 use crate::app::versions::VersionAction;
 use crate::guide::{self, holds};
+use crate::words;
 use egui::Ui;
 use quern_project::library::Needles;
 
@@ -38,13 +39,13 @@ struct Provider {
 
 /// Every kind, in the order of an empty search and of equal fits.
 const PROVIDERS: &[Provider] = &[
-    Provider { heading: "Commands", most: 60, rows: commands },
-    Provider { heading: "Settings", most: 12, rows: settings },
-    Provider { heading: "Formulas", most: 12, rows: formulas },
-    Provider { heading: "Versions", most: 12, rows: versions },
-    Provider { heading: "Lines of this formula", most: 12, rows: lines },
-    Provider { heading: "Add a material", most: 12, rows: materials },
-    Provider { heading: "Guide", most: 6, rows: pages },
+    Provider { heading: term!("Commands"), most: 60, rows: commands },
+    Provider { heading: term!("Settings"), most: 12, rows: settings },
+    Provider { heading: term!("Formulas"), most: 12, rows: formulas },
+    Provider { heading: term!("Versions"), most: 12, rows: versions },
+    Provider { heading: term!("Lines of this formula"), most: 12, rows: lines },
+    Provider { heading: term!("Add a material"), most: 12, rows: materials },
+    Provider { heading: term!("Guide"), most: 6, rows: pages },
 ];
 
 /// Commands that change a preference; they stand under their own heading.
@@ -62,14 +63,14 @@ fn command_offers(ask: &Ask<'_>, preferences: bool) -> Vec<Offer> {
     let rows = TABLE.iter().filter(|r| PREFERENCES.contains(&r.command) == preferences);
     rows.filter_map(|r| {
         // What it is called counts more than what it does.
-        let named = ask.needles.score(r.name).map(|s| s.saturating_add(50));
-        let told = || holds(&format!("{} {}", r.name, r.about), &guide::words(ask.query));
+        let named = ask.needles.score(r.name()).map(|s| s.saturating_add(50));
+        let told = || holds(&format!("{} {}", r.name(), r.about()), &guide::words(ask.query));
         let score = named.or_else(|| told().then_some(20))?;
         let why_not = ask.scene.why_not(r.command);
         let keys = r.shortcut.map(|s| shortcut(&s)).unwrap_or_default();
         let row = Row {
-            name: r.name.to_owned(),
-            about: why_not.unwrap_or(r.about).to_owned(),
+            name: r.name().to_owned(),
+            about: why_not.unwrap_or(r.about()).to_owned(),
             right: keys,
             enabled: why_not.is_none(),
             heading: None,
@@ -106,11 +107,16 @@ fn versions(ask: &Ask<'_>) -> Vec<Offer> {
     let kept = ask.scene.project.kept.iter().rev();
     kept.filter_map(|k| {
         let version = &k.formula.version;
-        let name = format!("{}, version {}", k.formula.name, version.number);
+        let name =
+            say!("{formula}, version {number}", formula = k.formula.name, number = version.number);
         let score = ask.needles.score(&name)?;
-        let about = format!("{}, kept on {}", version.state.name(), ask.scene.day_words(k.date));
+        let about = say!(
+            "{state}, kept on {day}",
+            state = words::text(version.state.name()),
+            day = ask.scene.day_words(k.date)
+        );
         let take = Action::Version(VersionAction::Beside(k.formula.id.clone(), version.number));
-        Some(offer(score, name, about, "kept version".to_owned(), take))
+        Some(offer(score, name, about, say!("kept version").to_owned(), take))
     })
     .collect()
 }
@@ -125,9 +131,13 @@ fn formulas(ask: &Ask<'_>) -> Vec<Offer> {
         .filter_map(|f| {
             let score = ask.needles.score(&f.name)?.saturating_add(50);
             let here = f.id == ask.scene.formula().id;
-            let right = if here { "at hand".to_owned() } else { f.version.state.name().to_owned() };
+            let right = if here {
+                say!("at hand").to_owned()
+            } else {
+                words::text(f.version.state.name()).to_owned()
+            };
             let take = Action::SelectFormula(f.id.clone());
-            Some(offer(score, f.name.clone(), f.product.words(), right, take))
+            Some(offer(score, f.name.clone(), words::told(f.product.words()), right, take))
         })
         .collect()
 }
@@ -162,7 +172,7 @@ fn materials(ask: &Ask<'_>) -> Vec<Offer> {
             let score = ask.needles.score(&format!("{} {}", row.name, row.about)).unwrap_or(0);
             let after = ask.scene.ui.line;
             let take = Action::Edit(Edit::AddLine { phase, item: row.take, after });
-            offer(score, format!("Add {}", row.name), row.about, row.right, take)
+            offer(score, say!("Add {row}", row = row.name), row.about, row.right, take)
         })
         .collect()
 }
@@ -178,7 +188,7 @@ fn pages(ask: &Ask<'_>) -> Vec<Offer> {
             let score = ask.needles.score(&p.title).unwrap_or(0);
             let state = Box::new(crate::app::guide::GuideState::at(p.key));
             let take = Action::Open(Box::new(Dialog::Guide(state)));
-            offer(score, p.title.clone(), p.part.name().to_owned(), "guide".to_owned(), take)
+            offer(score, p.title.clone(), p.part.name().to_owned(), say!("guide").to_owned(), take)
         })
         .collect()
 }
@@ -205,7 +215,7 @@ fn rows(scene: &Scene<'_>, query: &str) -> Vec<Row<Action>> {
     let mut rows = Vec::new();
     for (_, heading, offers) in kinds {
         for (i, mut offer) in offers.into_iter().enumerate() {
-            offer.row.heading = (i == 0).then_some(heading);
+            offer.row.heading = (i == 0).then(|| words::text(heading));
             rows.push(offer.row);
         }
     }
@@ -219,8 +229,8 @@ pub fn palette(
     search: &mut Search,
     actions: &mut Vec<Action>,
 ) -> bool {
-    title(ui, "Find or do");
-    let field = "A command, formula, line or material";
+    title(ui, say!("Find or do"));
+    let field = say!("A command, formula, line or material");
     let Some(action) = list(ui, "palette", field, search, |query| rows(scene, query)) else {
         return false;
     };

@@ -12,12 +12,13 @@ use crate::app::field_error::{At as _, FieldError};
 use crate::app::state::PhaseDraft;
 use crate::look::icons::Icon;
 use crate::widgets::{choice_of, icon_button};
+use crate::words;
 
 /// Kinds of temperature, in the order of the draft's `mode`.
-const MODES: [&str; 3] = ["not stated", "heat to", "add below"];
+const MODES: [&str; 3] = [term!("not stated"), term!("heat to"), term!("add below")];
 
 /// Name of the field of the phase's temperature.
-const TEMPERATURE: &str = "Phase temperature, degrees Celsius";
+const TEMPERATURE: &str = term!("Phase temperature, degrees Celsius");
 
 /// Degrees that a kitchen can reach.
 const DEGREES: std::ops::RangeInclusive<f64> = -30.0..=250.0;
@@ -30,38 +31,39 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(600.0_f32.min(ui.available_width()));
-    title(ui, if draft.new { "Add a phase" } else { "Phase" });
-    text_row(ui, "Name", &mut draft.phase.name, 240.0, "Melt");
+    title(ui, if draft.new { say!("Add a phase") } else { say!("Phase") });
+    text_row(ui, say!("Name"), &mut draft.phase.name, 240.0, say!("Melt"));
     ui.horizontal(|ui| {
-        label_cell(ui, "Kind");
+        label_cell(ui, say!("Kind"));
         ComboBox::from_id_salt("phase-kind")
-            .selected_text(draft.phase.kind.name())
+            .selected_text(words::text(draft.phase.kind.name()))
             .show_ui(ui, |ui| {
                 for kind in PhaseKind::ALL {
-                    choice_of(ui, &mut draft.phase.kind, kind, kind.name());
+                    choice_of(ui, &mut draft.phase.kind, kind, words::text(kind.name()));
                 }
             })
             .response
-            .accessible_name("Kind of phase");
-        ui.label("for rules about heat and grains");
+            .accessible_name(say!("Kind of phase"));
+        ui.label(say!("for rules about heat and grains"));
     });
     let mut at_fault = false;
     ui.horizontal(|ui| {
-        label_cell(ui, "Temperature");
+        label_cell(ui, say!("Temperature"));
         ComboBox::from_id_salt("phase-temperature")
-            .selected_text(MODES.get(draft.mode).copied().unwrap_or(""))
+            .selected_text(MODES.get(draft.mode).copied().map_or("", words::text))
             .show_ui(ui, |ui| {
                 for (i, name) in MODES.iter().enumerate() {
+                    let name = &words::text(name);
                     choice_of(ui, &mut draft.mode, i, *name);
                 }
             })
             .response
-            .accessible_name("Kind of temperature");
+            .accessible_name(say!("Kind of temperature"));
         if draft.mode > 0 {
             let field = ui
                 .add(TextEdit::singleline(&mut draft.temperature).desired_width(60.0))
-                .accessible_name(TEMPERATURE);
-            at_fault = wrong::marks(ui, TEMPERATURE, &field);
+                .accessible_name(words::text(TEMPERATURE));
+            at_fault = wrong::marks(ui, words::text(TEMPERATURE), &field);
             ui.label("°C");
         }
     });
@@ -69,7 +71,7 @@ pub fn show(
         wrong::tell(ui);
     }
     ui.add_space(8.0);
-    ui.label(RichText::new("Steps").strong());
+    ui.label(RichText::new(say!("Steps")).strong());
     let mut remove = None;
     let mut swap = None;
     let count = draft.steps.len();
@@ -80,23 +82,26 @@ pub fn show(
             ui.horizontal(|ui| {
                 ui.label(format!("{n}."));
                 let room = (ui.available_width() - 250.0).max(120.0);
-                ui.add(TextEdit::singleline(text).desired_width(room).hint_text("What to do"))
-                    .accessible_name(format!("Step {n}, what to do"));
-                for (text, width, what, unit) in
-                    [(at, 40.0, "degrees Celsius", "°C"), (minutes, 36.0, "minutes", "min")]
-                {
-                    let name = format!("Step {n}, {what}");
+                ui.add(
+                    TextEdit::singleline(text).desired_width(room).hint_text(say!("What to do")),
+                )
+                .accessible_name(say!("Step {n}, what to do", n));
+                for (text, width, what, unit) in [
+                    (at, 40.0, say!("degrees Celsius"), "°C"),
+                    (minutes, 36.0, say!("minutes"), "min"),
+                ] {
+                    let name = say!("Step {n}, {what}", n, what);
                     let field = ui
                         .add(TextEdit::singleline(text).desired_width(width))
                         .accessible_name(&name);
                     at_fault |= wrong::marks(ui, &name, &field);
                     ui.label(unit);
                 }
-                let name = format!("Move step {n} up");
+                let name = say!("Move step {n} up", n);
                 if icon_button(ui, Icon::Up, &name, &name, i > 0).clicked() {
                     swap = i.checked_sub(1).map(|j| (j, i));
                 }
-                let name = format!("Remove step {n}");
+                let name = say!("Remove step {n}", n);
                 if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                     remove = Some(i);
                 }
@@ -112,11 +117,11 @@ pub fn show(
     if let Some((a, b)) = swap.filter(|(_, b)| *b < count) {
         draft.steps.swap(a, b);
     }
-    if ui.button("+ Add a step").clicked() {
+    if ui.button(say!("+ Add a step")).clicked() {
         draft.steps.push(Default::default());
     }
     wrong::tell(ui);
-    match foot(ui, if draft.new { "Add" } else { "Apply" }) {
+    match foot(ui, if draft.new { say!("Add") } else { say!("Apply") }) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match finish(scene, draft) {
@@ -141,29 +146,33 @@ fn degrees(scene: &Scene<'_>, text: &str, what: &str) -> Result<Option<f64>, Str
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let typed = parse(text, scene.syntax()).map_err(|e| format!("{what}: {e}"))?;
+    let typed = parse(text, scene.syntax()).map_err(|e| format!("{what}: {}", words::told(e)))?;
     if !matches!(typed.unit, None | Some(Unit::Celsius)) {
-        return Err(format!("{what} is in °C"));
+        return Err(say!("{what} is in °C", what));
     }
     let c = decimal_to_f64(typed.value);
-    if DEGREES.contains(&c) { Ok(Some(c)) } else { Err(format!("{what} is from −30 to 250 °C")) }
+    if DEGREES.contains(&c) {
+        Ok(Some(c))
+    } else {
+        Err(say!("{what} is from −30 to 250 °C", what))
+    }
 }
 
 /// Reads the draft into its phase.
 fn finish(scene: &Scene<'_>, draft: &mut PhaseDraft) -> Result<(), FieldError> {
     if draft.phase.name.trim().is_empty() {
-        return Err(FieldError::new("Name", "A phase needs a name"));
+        return Err(FieldError::new(say!("Name"), say!("A phase needs a name")));
     }
     let c = if draft.mode == 0 {
         None
     } else {
-        degrees(scene, &draft.temperature, "The temperature").at(TEMPERATURE)?
+        degrees(scene, &draft.temperature, say!("The temperature")).at(words::text(TEMPERATURE))?
     };
     draft.phase.temperature = match (draft.mode, c) {
         (0, _) => PhaseTemperature::Unstated,
         (_, None) => {
-            let text = "Enter the temperature, or choose not stated";
-            return Err(FieldError::new(TEMPERATURE, text));
+            let text = say!("Enter the temperature, or choose not stated");
+            return Err(FieldError::new(words::text(TEMPERATURE), text));
         }
         (1, Some(c)) => PhaseTemperature::HeatTo(c),
         (_, Some(c)) => PhaseTemperature::Below(c),
@@ -171,18 +180,18 @@ fn finish(scene: &Scene<'_>, draft: &mut PhaseDraft) -> Result<(), FieldError> {
     let mut steps = Vec::new();
     for (i, (text, at, minutes)) in draft.steps.iter().enumerate() {
         let n = i + 1;
-        let temperature_c = degrees(scene, at, &format!("The temperature of step {n}"))
-            .at(&format!("Step {n}, degrees Celsius"))?;
+        let temperature_c = degrees(scene, at, &say!("The temperature of step {n}", n))
+            .at(&say!("Step {n}, degrees Celsius", n))?;
         let minutes = if minutes.trim().is_empty() {
             None
         } else {
-            let field = format!("Step {n}, minutes");
+            let field = say!("Step {n}, minutes", n);
             let typed = parse(minutes, scene.syntax())
-                .map_err(|e| format!("Minutes of step {n}: {e}"))
+                .map_err(|e| say!("Minutes of step {n}: {e}", n, e = words::told(e)))
                 .at(&field)?;
             let m = decimal_to_f64(typed.value);
             if typed.unit.is_some() || !(0.0..=10_000.0).contains(&m) {
-                let text = format!("Minutes of step {n} are a number from 0 to 10 000");
+                let text = say!("Minutes of step {n} are a number from 0 to 10 000", n);
                 return Err(FieldError::new(field, text));
             }
             Some(m)

@@ -10,6 +10,7 @@ use crate::app::action::{Action, Edit};
 use crate::app::grit::GritAction;
 use crate::app::state::{ExfoliantFor, PickFor, Search};
 use crate::look::{Tokens, fonts, size};
+use crate::words;
 
 /// Rows shown at most.
 const MOST: usize = 60;
@@ -71,7 +72,7 @@ pub(super) fn list<T>(
     search.at = search.at.min(rows.len().saturating_sub(1));
     ui.add_space(6.0);
     if rows.is_empty() {
-        ui.label(RichText::new("Nothing of that name").color(t.muted));
+        ui.label(RichText::new(say!("Nothing of that name")).color(t.muted));
     }
     let height = (ui.ctx().content_rect().height() - 220.0).clamp(120.0, 420.0);
     let mut taken = None;
@@ -142,7 +143,11 @@ fn material_row(m: &Material, own: bool) -> Row<Item> {
     Row {
         name: m.display_name().to_owned(),
         about: m.inci_and_form(),
-        right: if own { format!("{function}, in this project") } else { function.to_owned() },
+        right: if own {
+            say!("{function}, in this project", function)
+        } else {
+            function.to_owned()
+        },
         enabled: true,
         heading: None,
         take: Item::Material(m.id.clone()),
@@ -152,8 +157,11 @@ fn material_row(m: &Material, own: bool) -> Row<Item> {
 fn formula_row(f: &Formula) -> Row<Item> {
     Row {
         name: f.name.clone(),
-        about: format!("formula of this project, {}", f.product.words()),
-        right: "premix".to_owned(),
+        about: say!(
+            "formula of this project, {product}",
+            product = words::engine(f.product.words())
+        ),
+        right: say!("premix").to_owned(),
         enabled: true,
         heading: None,
         take: Item::Formula(f.id.clone()),
@@ -171,7 +179,7 @@ fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
             .grain
             .as_ref()
             .map(|g| quern_calc::grit::entry::understood(g.value.sizes_in_use(), scene.style()));
-        row.about = size.unwrap_or_else(|| "no grain sizes known".to_owned());
+        row.about = size.unwrap_or_else(|| say!("no grain sizes known").to_owned());
         row
     };
     let found: Vec<_> = if query.is_empty() {
@@ -247,19 +255,21 @@ pub fn material(
     let text = match purpose {
         PickFor::Replace(line) => {
             let name = scene.here.evaluation.line(*line).map_or("", |l| l.name.as_str());
-            format!("In place of {name}")
+            say!("In place of {name}", name)
         }
-        PickFor::Alternative => "Alternative".to_owned(),
-        PickFor::Exfoliant(ExfoliantFor::Add) => format!("Exfoliant for {}", scene.here.name),
-        PickFor::Exfoliant(ExfoliantFor::From) => "Exfoliant to look through".to_owned(),
-        PickFor::Exfoliant(ExfoliantFor::Corner(_)) => "Exfoliant of the map".to_owned(),
+        PickFor::Alternative => say!("Alternative").to_owned(),
+        PickFor::Exfoliant(ExfoliantFor::Add) => {
+            say!("Exfoliant for {name}", name = scene.here.name)
+        }
+        PickFor::Exfoliant(ExfoliantFor::From) => say!("Exfoliant to look through").to_owned(),
+        PickFor::Exfoliant(ExfoliantFor::Corner(_)) => say!("Exfoliant of the map").to_owned(),
         PickFor::Exfoliant(ExfoliantFor::Swap(line)) => {
             let name = scene.here.evaluation.line(*line).map_or("", |l| l.name.as_str());
-            format!("In place of {name}")
+            say!("In place of {name}", name)
         }
     };
     title(ui, &text);
-    let field = "Part of a common or INCI name, or a CAS number";
+    let field = say!("Part of a common or INCI name, or a CAS number");
     let grains = matches!(purpose, PickFor::Exfoliant(_));
     let like = match purpose {
         PickFor::Replace(line) => scene.formula().line(*line).and_then(|l| match &l.item {

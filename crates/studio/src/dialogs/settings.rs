@@ -7,6 +7,7 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::preferences::{Listed, Part, listed};
 use crate::look::{Tokens, fonts, size};
+use crate::words;
 
 /// Width of the names at the left.
 const NAMES: f32 = 150.0;
@@ -16,21 +17,23 @@ const SIDE_BY_SIDE: usize = 4;
 /// Shows the dialog.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) -> bool {
     ui.set_width(640.0_f32.min(ui.available_width()));
-    title(ui, "Settings");
+    title(ui, say!("Settings"));
     let t = Tokens::of(ui);
     let all = listed(scene.settings, &scene.project.currency);
     for part in Part::ALL {
         ui.add_space(4.0);
-        ui.label(RichText::new(part.name()).font(fonts::strong(size::SMALL)).color(t.muted));
+        ui.label(
+            RichText::new(words::text(part.name())).font(fonts::strong(size::SMALL)).color(t.muted),
+        );
         for setting in all.iter().filter(|s| s.part == part) {
             row(ui, setting, actions);
         }
     }
     ui.add_space(8.0);
-    note(ui, "A choice takes effect at once and is kept; the project is not touched");
+    note(ui, say!("A choice takes effect at once and is kept; the project is not touched"));
     ui.add_space(8.0);
     ui.horizontal(|ui| {
-        let close = crate::widgets::primary_button(ui, "Close");
+        let close = crate::widgets::primary_button(ui, say!("Close"));
         super::focus_first(ui, &close);
         close.clicked()
     })

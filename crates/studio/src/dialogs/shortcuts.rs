@@ -6,6 +6,7 @@ use super::{focus_first, title};
 use crate::app::commands::keys::{GROUPS, Keys};
 use crate::app::commands::{Group, TABLE};
 use crate::look::{Tokens, fonts, size};
+use crate::words;
 
 /// A heading with its rows.
 struct Section {
@@ -19,12 +20,15 @@ fn sections(ui: &Ui) -> Vec<Section> {
         rows: TABLE
             .iter()
             .filter(|r| r.group == group)
-            .filter_map(|r| Some((ui.ctx().format_shortcut(&r.shortcut?), r.name)))
+            .filter_map(|r| Some((ui.ctx().format_shortcut(&r.shortcut?), words::text(r.name()))))
             .collect(),
     });
     let others = GROUPS.iter().map(|Keys { name, rows }| Section {
-        name,
-        rows: rows.iter().map(|(keys, what)| ((*keys).to_owned(), *what)).collect(),
+        name: words::text(name),
+        rows: rows
+            .iter()
+            .map(|(keys, what)| (words::text(keys).to_owned(), words::text(what)))
+            .collect(),
     });
     commands.chain(others).filter(|s| !s.rows.is_empty()).collect()
 }
@@ -33,7 +37,7 @@ fn sections(ui: &Ui) -> Vec<Section> {
 pub fn show(ui: &mut Ui) -> bool {
     let wide = ui.available_width() > 620.0;
     ui.set_width(if wide { 780.0_f32.min(ui.available_width()) } else { ui.available_width() });
-    title(ui, "Shortcuts");
+    title(ui, say!("Shortcuts"));
     let sections = sections(ui);
     let height = (ui.ctx().content_rect().height() - 180.0).max(140.0);
     ScrollArea::vertical().max_height(height).auto_shrink([false, true]).id_salt("shortcuts").show(
@@ -72,7 +76,7 @@ pub fn show(ui: &mut Ui) -> bool {
         },
     );
     ui.add_space(8.0);
-    let close = ui.button("Close");
+    let close = ui.button(say!("Close"));
     focus_first(ui, &close);
     close.clicked()
 }

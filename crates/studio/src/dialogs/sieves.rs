@@ -12,6 +12,7 @@ use crate::app::state::TableDraft;
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts};
 use crate::widgets::icon_button;
+use crate::words;
 
 /// Size of a cell of the sieve table, in points.
 const CELL: [f32; 2] = [120.0, 28.0];
@@ -20,39 +21,40 @@ const CELL: [f32; 2] = [120.0, 28.0];
 pub fn entry(ui: &mut Ui, table: &mut TableDraft, syntax: Syntax, style: NumberStyle) {
     let mut remove = None;
     egui::Grid::new("sieve-table").num_columns(3).spacing([10.0, 3.0]).show(ui, |ui| {
-        muted(ui, "sieve, mesh or µm");
-        muted(ui, "kept on it, g or %");
+        muted(ui, say!("sieve, mesh or µm"));
+        muted(ui, say!("kept on it, g or %"));
         ui.end_row();
         let count = table.rows.len();
         for (i, (sieve, kept)) in table.rows.iter_mut().enumerate() {
             let n = i + 1;
-            ui.add_sized(CELL, TextEdit::singleline(sieve)).accessible_name(format!("Sieve {n}"));
+            ui.add_sized(CELL, TextEdit::singleline(sieve)).accessible_name(say!("Sieve {n}", n));
             ui.add_sized(CELL, TextEdit::singleline(kept))
-                .accessible_name(format!("Kept on sieve {n}"));
-            let name = format!("Remove sieve {n}");
+                .accessible_name(say!("Kept on sieve {n}", n));
+            let name = say!("Remove sieve {n}", n);
             if icon_button(ui, Icon::Remove, &name, &name, count > 2).clicked() {
                 remove = Some(i);
             }
             ui.end_row();
         }
-        ui.label("pan");
-        ui.add_sized(CELL, TextEdit::singleline(&mut table.pan)).accessible_name("Mass in the pan");
+        ui.label(say!("pan"));
+        ui.add_sized(CELL, TextEdit::singleline(&mut table.pan))
+            .accessible_name(say!("Mass in the pan"));
         ui.end_row();
-        ui.label("weighed in");
-        ui.add_sized(CELL, TextEdit::singleline(&mut table.sample).hint_text("or empty"))
-            .accessible_name("Mass weighed in before sieving");
+        ui.label(say!("weighed in"));
+        ui.add_sized(CELL, TextEdit::singleline(&mut table.sample).hint_text(say!("or empty")))
+            .accessible_name(say!("Mass weighed in before sieving"));
         ui.end_row();
     });
     if let Some(i) = remove {
         table.rows.remove(i);
     }
-    if ui.button("+ Add a sieve").clicked() {
+    if ui.button(say!("+ Add a sieve")).clicked() {
         table.rows.push(Default::default());
     }
     match read_table(table, syntax) {
         Ok(read) => match quern_calc::grit::table::fit(&read) {
             Ok(fit) => fitted(ui, &fit, style),
-            Err(e) => error(ui, Some(&e.to_string())),
+            Err(e) => error(ui, Some(&words::told(e))),
         },
         Err(text) => muted(ui, &text),
     }
@@ -67,15 +69,15 @@ pub fn fitted(ui: &mut Ui, fit: &SieveFit, style: NumberStyle) {
         .points
         .iter()
         .map(|p| {
-            format!(
-                "{} µm: {} % below, fit {} %",
-                format_f64(p.um, 0, style),
-                percent(p.below),
-                percent(p.fitted)
+            say!(
+                "{um} µm: {below} % below, fit {fitted} %",
+                um = format_f64(p.um, 0, style),
+                below = percent(p.below),
+                fitted = percent(p.fitted)
             )
         })
         .collect();
-    let name = format!("Sieve table and fit: {}", words.join("; "));
+    let name = say!("Sieve table and fit: {words}", words = words.join("; "));
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
     let r = area.shrink2(vec2(30.0, 16.0));
     let (lo, hi) = (
@@ -123,32 +125,32 @@ pub fn fitted(ui: &mut Ui, fit: &SieveFit, style: NumberStyle) {
             t.muted,
         );
     }
-    let mut text = format!(
-        "Fit: D50 {} µm, spread {}; it misses the points by {} points typically and {} at most",
-        format_f64(fit.d50_um, 0, style),
-        format_f64(fit.sigma, 2, style),
-        percent(fit.rms),
-        percent(fit.worst)
+    let mut text = say!(
+        "Fit: D50 {d50} µm, spread {sigma}; it misses the points by {rms} points typically and {worst} at most",
+        d50 = format_f64(fit.d50_um, 0, style),
+        sigma = format_f64(fit.sigma, 2, style),
+        rms = percent(fit.rms),
+        worst = percent(fit.worst)
     );
     if fit.worst > 0.05 {
-        text.push_str("; the grade is not lognormal, so that tails are rough figures");
+        text.push_str(say!("; the grade is not lognormal, so that tails are rough figures"));
     }
     if let Some(lost) = fit.lost.filter(|l| l.abs() >= 0.0005) {
-        let way = if lost > 0.0 { "lost" } else { "too much" };
+        let way = if lost > 0.0 { say!("lost") } else { say!("too much") };
         text.push_str(&format!("; {} % {way}", percent(lost.abs())));
     }
     if !fit.in_order {
-        text.push_str("; the sieves do not stand in order, each was read by its opening");
+        text.push_str(say!("; the sieves do not stand in order, each was read by its opening"));
     }
     muted(ui, &text);
 }
 
 /// A plain number, or one in g or %.
 pub fn plain(text: &str, what: &str, syntax: Syntax) -> Result<f64, String> {
-    let typed = parse(text, syntax).map_err(|e| format!("{what}: {e}"))?;
+    let typed = parse(text, syntax).map_err(|e| format!("{what}: {}", words::told(e)))?;
     let gram = Unit::Mass(MassUnit::Gram);
     if !(typed.unit.is_none() || typed.unit == Some(Unit::Percent) || typed.unit == Some(gram)) {
-        return Err(format!("{what} is a plain number, or one in g or %"));
+        return Err(say!("{what} is a plain number, or one in g or %", what));
     }
     Ok(decimal_to_f64(typed.value))
 }
@@ -162,29 +164,30 @@ pub fn read_table(draft: &TableDraft, syntax: Syntax) -> Result<SieveTable, Stri
             continue;
         }
         if kept.trim().is_empty() {
-            return Err(format!("Enter what sieve {n} kept; 0 if nothing"));
+            return Err(say!("Enter what sieve {n} kept; 0 if nothing", n));
         }
         let lower = sieve.trim().to_lowercase();
         let opening_um =
             if let Some(mesh) = lower.strip_prefix("mesh").or(lower.strip_suffix("mesh")) {
                 let mesh = mesh.trim();
                 opening_of_mesh(mesh)
-                    .ok_or_else(|| format!("Sieve {n}: {mesh} is no sieve of ASTM E11"))?
+                    .ok_or_else(|| say!("Sieve {n}: {mesh} is no sieve of ASTM E11", n, mesh))?
             } else {
                 let bare = lower.replace('\u{3bc}', "\u{b5}");
                 let bare = bare.trim_end_matches("\u{b5}m").trim_end_matches("um").trim();
-                plain(bare, &format!("Sieve {n}"), syntax)?
+                plain(bare, &say!("Sieve {n}", n), syntax)?
             };
         rows.push(SieveRow {
             opening_um,
-            kept: plain(kept, &format!("Kept on sieve {n}"), syntax)?,
+            kept: plain(kept, &say!("Kept on sieve {n}", n), syntax)?,
         });
     }
     let optional = |text: &str, what: &str| -> Result<Option<f64>, String> {
         if text.trim().is_empty() { Ok(None) } else { plain(text, what, syntax).map(Some) }
     };
-    let pan = optional(&draft.pan, "Pan")?.ok_or("Enter what was in the pan; 0 if nothing")?;
-    Ok(SieveTable { rows, pan, sample: optional(&draft.sample, "Weighed in")? })
+    let pan = optional(&draft.pan, say!("Pan"))?
+        .ok_or(say!("Enter what was in the pan; 0 if nothing"))?;
+    Ok(SieveTable { rows, pan, sample: optional(&draft.sample, say!("Weighed in"))? })
 }
 
 /// A sieve table in words, as the raw entry that is kept.
@@ -195,9 +198,10 @@ pub fn table_words(draft: &TableDraft) -> String {
         .filter(|(s, k)| !(s.trim().is_empty() && k.trim().is_empty()))
         .map(|(s, k)| format!("{}: {}", s.trim(), k.trim()))
         .collect();
-    let mut text = format!("sieve table {}; pan {}", rows.join(", "), draft.pan.trim());
+    let mut text =
+        say!("sieve table {rows}; pan {pan}", rows = rows.join(", "), pan = draft.pan.trim());
     if !draft.sample.trim().is_empty() {
-        text.push_str(&format!("; weighed in {}", draft.sample.trim()));
+        text.push_str(&say!("; weighed in {sample}", sample = draft.sample.trim()));
     }
     text
 }

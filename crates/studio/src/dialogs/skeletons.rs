@@ -28,12 +28,12 @@ pub fn show(
 ) -> bool {
     let wide = ui.available_width() > 640.0;
     ui.set_width(760.0_f32.min(ui.available_width()));
-    title(ui, "Begin with a kind of product");
+    title(ui, say!("Begin with a kind of product"));
     let skeletons = quern_project::skeletons();
     let here =
         chosen.as_ref().and_then(|id| skeletons.formula(id)).or_else(|| skeletons.formulas.first());
     let Some(here) = here else {
-        return ui.button("Close").clicked();
+        return ui.button(say!("Close")).clicked();
     };
     let height = (ui.ctx().content_rect().height() - 210.0).clamp(150.0, 460.0);
     if wide {
@@ -68,22 +68,22 @@ pub fn show(
                 }
             })
             .response
-            .accessible_name("Kind of product");
+            .accessible_name(say!("Kind of product"));
         ui.add_space(6.0);
         details(ui, scene, here, height);
     }
     ui.add_space(12.0);
     let mut close = false;
     ui.horizontal_wrapped(|ui| {
-        if primary_button(ui, "Add to this project").clicked() {
+        if primary_button(ui, say!("Add to this project")).clicked() {
             actions.push(Action::AddSkeleton(here.id.clone()));
             close = true;
         }
-        if ui.button("New project from it").clicked() {
+        if ui.button(say!("New project from it")).clicked() {
             actions.push(Action::Home(HomeAction::FromSkeleton(here.id.clone())));
             close = true;
         }
-        if ui.button("Cancel").clicked() {
+        if ui.button(say!("Cancel")).clicked() {
             close = true;
         }
     });
@@ -107,9 +107,9 @@ fn details(ui: &mut Ui, scene: &Scene<'_>, formula: &Formula, height: f32) {
             ui.add_space(6.0);
             note(
                 ui,
-                &format!(
-                    "{}. In % of the product; nothing in a skeleton was tested as a product",
-                    bases(kind)
+                &say!(
+                    "{bases}. In % of the product; nothing in a skeleton was tested as a product",
+                    bases = bases(kind)
                 ),
             );
         },
@@ -128,21 +128,27 @@ fn bases(kind: &KindRanges) -> String {
             names.push(text);
         }
     }
-    format!("Ranges: {}", names.join("; "))
+    say!("Ranges: {names}", names = names.join("; "))
 }
 
 fn ranges(ui: &mut Ui, scene: &Scene<'_>, formula: &Formula, kind: &KindRanges) {
     let materials = &quern_project::skeletons().library();
     let style = scene.style();
     let number = |p: Percent| format_plain(p.0.normalize(), style);
-    row(ui, "Function", "", ["Min", "Usual", "Max", "Here"].map(str::to_owned), true);
+    row(
+        ui,
+        say!("Function"),
+        "",
+        [say!("Min"), say!("Usual"), say!("Max"), say!("Here")].map(str::to_owned),
+        true,
+    );
     for range in &kind.rows {
         let usual = match range.usual {
             Some((low, high)) if low == high => number(low),
             Some((low, high)) => format!("{}–{}", number(low), number(high)),
             None => "–".to_owned(),
         };
-        let max = range.max.map_or_else(|| "limit".to_owned(), number);
+        let max = range.max.map_or_else(|| say!("limit").to_owned(), number);
         let held = Percent(range.held(formula, materials).0.round_dp(2));
         row(ui, &range.what, &range.note, [number(range.min), usual, max, number(held)], false);
     }
@@ -163,7 +169,14 @@ fn row(ui: &mut Ui, name: &str, about: &str, cells: [String; 4], head: bool) {
     let height = name_galley.size().y + below + 10.0;
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::hover());
     response.widget_info(|| {
-        let said = format!("{name}: min {min}, usual {usual}, max {max}, here {here}");
+        let said = say!(
+            "{name}: min {min}, usual {usual}, max {max}, here {here}",
+            name,
+            min,
+            usual,
+            max,
+            here
+        );
         let said = if head { name.to_owned() } else { said };
         WidgetInfo::labeled(Role::Label, true, said)
     });

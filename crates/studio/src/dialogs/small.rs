@@ -11,6 +11,7 @@ use crate::app::action::{Action, Edit};
 use crate::app::preferences::Prefer;
 use crate::look::Tokens;
 use crate::widgets::primary_button;
+use crate::words;
 
 /// Preview of bringing the lines to 100.
 pub fn normalise(
@@ -20,18 +21,18 @@ pub fn normalise(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(460.0_f32.min(ui.available_width()));
-    title(ui, "Bring to 100");
+    title(ui, say!("Bring to 100"));
     let style = scene.style();
     note(
         ui,
-        &format!(
-            "The lines hold {} %. Unlocked lines would keep their ratio; locked ones stay",
-            format_plain(preview.total_before.0, style)
+        &say!(
+            "The lines hold {total_before} %. Unlocked lines would keep their ratio; locked ones stay",
+            total_before = format_plain(preview.total_before.0, style)
         ),
     );
     ui.add_space(6.0);
     if preview.changes.is_empty() {
-        ui.label("Nothing would change");
+        ui.label(say!("Nothing would change"));
     }
     ScrollArea::vertical().max_height(300.0).id_salt("normalise").show(ui, |ui| {
         egui::Grid::new("normalise-grid").num_columns(3).spacing([24.0, 4.0]).show(ui, |ui| {
@@ -45,7 +46,7 @@ pub fn normalise(
             }
         });
     });
-    match foot(ui, "Apply") {
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => {
@@ -64,14 +65,16 @@ pub fn parts(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(440.0_f32.min(ui.available_width()));
-    title(ui, "Parts");
+    title(ui, say!("Parts"));
     note(
         ui,
-        "For recipes in parts: how many parts make the whole. Then type amounts as \"3 parts\"; \
-         lines typed in parts follow when this changes",
+        say!(
+            "For recipes in parts: how many parts make the whole. Then type amounts as \"3 parts\"; \
+         lines typed in parts follow when this changes"
+        ),
     );
     ui.add_space(6.0);
-    text_row(ui, "Parts in all", text, 100.0, "100");
+    text_row(ui, say!("Parts in all"), text, 100.0, "100");
     ui.add_space(6.0);
     let t = Tokens::of(ui);
     ScrollArea::vertical().max_height(220.0).id_salt("parts").show(ui, |ui| {
@@ -80,13 +83,13 @@ pub fn parts(
                 let Some(percent) = l.percent else { continue };
                 ui.label(RichText::new(&l.name).color(t.muted));
                 let parts = scene.formula().parts_of(percent);
-                ui.label(format!("{} parts", format_fixed(parts, 2, scene.style())));
+                ui.label(say!("{parts} parts", parts = format_fixed(parts, 2, scene.style())));
                 ui.end_row();
             }
         });
     });
     error(ui, wrong.as_ref());
-    match foot(ui, "Apply") {
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match parse(text, scene.syntax()) {
@@ -98,11 +101,11 @@ pub fn parts(
                 true
             }
             Ok(_) => {
-                *wrong = Some("The parts in all are a number above 0".to_owned());
+                *wrong = Some(say!("The parts in all are a number above 0").to_owned());
                 false
             }
             Err(e) => {
-                *wrong = Some(e.to_string());
+                *wrong = Some(words::told(e));
                 false
             }
         },
@@ -119,56 +122,60 @@ pub fn sheet(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(500.0_f32.min(ui.available_width()));
-    title(ui, "Bench sheet");
+    title(ui, say!("Bench sheet"));
     let e = &scene.here.evaluation;
     match &e.batch {
         Ok(batch) => {
             let pieces = match (batch.pieces, batch.piece) {
-                (Some(n), Some(g)) => format!(", {n} pieces of {}", scene.mass_full(g)),
+                (Some(n), Some(g)) => {
+                    say!(", {n} pieces of {mass}", n, mass = scene.mass_full(g))
+                }
                 _ => String::new(),
             };
-            ui.label(format!(
-                "{}, batch {}, {} gross{pieces}",
-                scene.here.name,
-                e.batch_code,
-                scene.mass_text(batch.gross, scene.finest())
+            ui.label(say!(
+                "{name}, batch {batch_code}, {mass} gross{pieces}",
+                name = scene.here.name,
+                batch_code = e.batch_code,
+                mass = scene.mass_text(batch.gross, scene.finest()),
+                pieces
             ));
         }
         Err(_) => {
-            ui.label("There is no batch size yet, so the sheet would have no grams");
+            ui.label(say!("There is no batch size yet, so the sheet would have no grams"));
         }
     }
     if e.has_stop() {
         let t = Tokens::of(ui);
-        let text = RichText::new("A stop stands: the sheet is made with a banner").color(t.stop);
+        let text =
+            RichText::new(say!("A stop stands: the sheet is made with a banner")).color(t.stop);
         crate::widgets::sign_label(ui, crate::look::icons::Sign::Stop, t.stop, text);
     }
     ui.add_space(8.0);
     ui.horizontal(|ui| {
-        ui.label("Paper");
+        ui.label(say!("Paper"));
         let letter = scene.settings.paper == Paper::Letter;
-        if ui.radio(!letter, "A4").clicked() {
+        if ui.radio(!letter, say!("A4")).clicked() {
             actions.push(Action::Prefer(Prefer::Paper(Paper::A4)));
         }
-        if ui.radio(letter, "US Letter").clicked() {
+        if ui.radio(letter, say!("US Letter")).clicked() {
             actions.push(Action::Prefer(Prefer::Paper(Paper::Letter)));
         }
     });
     ui.add_space(8.0);
     let mut close = false;
     if typed {
-        note(ui, "Type or paste a path ending in .pdf, .html, .csv or .md");
+        note(ui, say!("Type or paste a path ending in .pdf, .html, .csv or .md"));
         let response = ui
             .add(
                 TextEdit::singleline(path)
                     .id(egui::Id::unique("sheet-path"))
                     .desired_width(f32::INFINITY),
             )
-            .accessible_name("Path of the bench sheet");
+            .accessible_name(say!("Path of the bench sheet"));
         super::focus_first(ui, &response);
         let enter = response.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         error(ui, wrong);
-        match foot(ui, "Write") {
+        match foot(ui, say!("Write")) {
             Foot::Cancel => close = true,
             pressed if (pressed == Foot::Do || enter) && !path.trim().is_empty() => {
                 let mut path = std::path::PathBuf::from(path.trim());
@@ -189,17 +196,18 @@ pub fn sheet(
             actions.push(Action::ChooseSheet("pdf"));
             close = true;
         }
-        for (name, ending) in [("HTML...", "html"), ("CSV...", "csv"), ("Markdown...", "md")] {
+        for (name, ending) in [("HTML...", "html"), ("CSV...", "csv"), (say!("Markdown..."), "md")]
+        {
             if ui.button(name).clicked() {
                 actions.push(Action::ChooseSheet(ending));
                 close = true;
             }
         }
-        if ui.button("Cancel").clicked() {
+        if ui.button(say!("Cancel")).clicked() {
             close = true;
         }
     });
-    note(ui, "A spreadsheet file (XLSX) is not built yet; CSV opens in any spreadsheet");
+    note(ui, say!("A spreadsheet file (XLSX) is not built yet; CSV opens in any spreadsheet"));
     close
 }
 
@@ -211,11 +219,11 @@ pub fn project(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(420.0_f32.min(ui.available_width()));
-    title(ui, "Project details");
-    text_row(ui, "Name", name, 240.0, "");
-    text_row(ui, "Currency", currency, 80.0, "EUR");
-    note(ui, "Prices are in this currency; nothing is converted");
-    match foot(ui, "Apply") {
+    title(ui, say!("Project details"));
+    text_row(ui, say!("Name"), name, 240.0, "");
+    text_row(ui, say!("Currency"), currency, 80.0, say!("EUR"));
+    note(ui, say!("Prices are in this currency; nothing is converted"));
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => {

@@ -16,6 +16,7 @@ use crate::app::safety::{SafetyAction, SupplierDraft};
 use crate::look::icons::Icon;
 use crate::look::size;
 use crate::widgets::icon_button;
+use crate::words;
 
 /// Shows the dialog.
 pub fn show(
@@ -30,27 +31,53 @@ pub fn show(
         .materials
         .get(&draft.material)
         .map_or(draft.material.as_str(), |m| m.display_name());
-    title(ui, &format!("Supplier's figures of {name}"));
+    title(ui, &say!("Supplier's figures of {name}", name));
     note(
         ui,
-        "From the certificate of the fragrance standard and the allergen declaration of this lot; both are counted instead of typical figures",
+        say!(
+            "From the certificate of the fragrance standard and the allergen declaration of this lot; both are counted instead of typical figures"
+        ),
     );
-    text_row(ui, "Standard", &mut draft.standard, 260.0, "as printed on the certificate");
-    text_row(ui, "Date", &mut draft.date, 110.0, scene.settings.date_order.example());
+    text_row(
+        ui,
+        say!("Standard"),
+        &mut draft.standard,
+        260.0,
+        say!("as printed on the certificate"),
+    );
+    text_row(ui, say!("Date"), &mut draft.date, 110.0, scene.settings.date_order.example());
     ui.add_space(6.0);
-    ui.label("Use limits: category of the standard and % of the product at most");
-    pairs(ui, &mut draft.limits, ("Category", "such as 9"), "Limit", "Add a limit");
+    ui.label(say!("Use limits: category of the standard and % of the product at most"));
+    pairs(
+        ui,
+        &mut draft.limits,
+        (say!("Category"), say!("such as 9")),
+        say!("Limit"),
+        say!("Add a limit"),
+    );
     ui.add_space(6.0);
-    ui.label("Allergens: name on the label and % of the material");
-    pairs(ui, &mut draft.allergens, ("Allergen", "such as Linalool"), "Share", "Add an allergen");
-    ui.checkbox(&mut draft.complete, "The declaration names all allergens");
+    ui.label(say!("Allergens: name on the label and % of the material"));
+    pairs(
+        ui,
+        &mut draft.allergens,
+        (say!("Allergen"), say!("such as Linalool")),
+        say!("Share"),
+        say!("Add an allergen"),
+    );
+    ui.checkbox(&mut draft.complete, say!("The declaration names all allergens"));
     ui.add_space(6.0);
-    ui.label("What it is made of: INCI name and % of the material, where the supplier says");
-    pairs(ui, &mut draft.parts, ("Component", "INCI name"), "Part", "Add a component");
-    text_row(ui, "Natural origin", &mut draft.natural, 70.0, "0 to 1");
-    note(ui, "Index by ISO 16128 as the supplier declares it; blank is unknown");
+    ui.label(say!("What it is made of: INCI name and % of the material, where the supplier says"));
+    pairs(
+        ui,
+        &mut draft.parts,
+        (say!("Component"), say!("INCI name")),
+        say!("Part"),
+        say!("Add a component"),
+    );
+    text_row(ui, say!("Natural origin"), &mut draft.natural, 70.0, say!("0 to 1"));
+    note(ui, say!("Index by ISO 16128 as the supplier declares it; blank is unknown"));
     wrong::tell(ui);
-    match foot(ui, "Apply") {
+    match foot(ui, say!("Apply")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match finish(scene, draft) {
@@ -81,7 +108,7 @@ fn pairs(
         ui.horizontal(|ui| {
             for (text, width, hint, name) in [
                 (name, 240.0, hint, format!("{what} {n}")),
-                (value, 70.0, "", format!("{figure} {n}, percent")),
+                (value, 70.0, "", say!("{figure} {n}, percent", figure, n)),
             ] {
                 let field = ui
                     .add(
@@ -94,7 +121,7 @@ fn pairs(
                 at_fault |= wrong::marks(ui, &name, &field);
             }
             ui.label("%");
-            let label = format!("Remove {} {n}", what.to_lowercase());
+            let label = say!("Remove {what} {n}", what = what.to_lowercase(), n);
             if icon_button(ui, Icon::Remove, &label, &label, true).clicked() {
                 remove = Some(i);
             }
@@ -112,10 +139,11 @@ fn pairs(
 }
 
 fn percent(scene: &Scene<'_>, what: &str, text: &str) -> Result<Percent, String> {
-    let typed = parse(text.trim(), scene.syntax()).map_err(|e| format!("{what}: {e}"))?;
+    let typed =
+        parse(text.trim(), scene.syntax()).map_err(|e| format!("{what}: {}", words::told(e)))?;
     let hundred = Decimal::ZERO..=Decimal::ONE_HUNDRED;
     if typed.unit.is_some_and(|u| u != Unit::Percent) || !hundred.contains(&typed.value) {
-        return Err(format!("{what}: expected a percentage from 0 to 100"));
+        return Err(say!("{what}: expected a percentage from 0 to 100", what));
     }
     Ok(Percent(typed.value))
 }
@@ -132,36 +160,42 @@ fn finish(scene: &Scene<'_>, draft: &SupplierDraft) -> Result<SafetyAction, Fiel
     let date = match draft.date.trim() {
         "" => None,
         text => {
-            let date = scene.settings.date_order.read(text).map_err(|e| e.to_string());
-            Some(date.at("Date")?)
+            let date = scene.settings.date_order.read(text).map_err(words::told);
+            Some(date.at(say!("Date"))?)
         }
     };
     let mut limits: Vec<(String, Percent)> = Vec::new();
     for (n, name, value) in filled(&draft.limits) {
-        let place = format!("Category {n}");
+        let place = say!("Category {n}", n);
         if name.is_empty() {
-            return Err(FieldError::new(place, format!("The limit {value} has no category")));
+            return Err(FieldError::new(
+                place,
+                say!("The limit {limit} has no category", limit = value),
+            ));
         }
         if limits.iter().any(|(n, _)| n.eq_ignore_ascii_case(name)) {
-            return Err(FieldError::new(place, format!("Category {name} stands twice")));
+            return Err(FieldError::new(place, say!("Category {name} stands twice", name)));
         }
-        let share = percent(scene, &format!("Category {name}"), value)
-            .at(&format!("Limit {n}, percent"))?;
+        let share = percent(scene, &say!("Category {name}", name), value)
+            .at(&say!("Limit {n}, percent", n))?;
         limits.push((name.to_owned(), share));
     }
     let old = scene.project.materials.get(&draft.material);
     let mut allergens: Vec<Allergen> = Vec::new();
     for (n, name, value) in filled(&draft.allergens) {
-        let place = format!("Allergen {n}");
+        let place = say!("Allergen {n}", n);
         if name.is_empty() {
-            return Err(FieldError::new(place, format!("The share {value} has no allergen")));
+            return Err(FieldError::new(
+                place,
+                say!("The share {share} has no allergen", share = value),
+            ));
         }
         if allergens.iter().any(|a| a.name.eq_ignore_ascii_case(name)) {
-            return Err(FieldError::new(place, format!("{name} stands twice")));
+            return Err(FieldError::new(place, say!("{name} stands twice", name)));
         }
         let high = match value {
             "" => None,
-            text => Some(percent(scene, name, text).at(&format!("Share {n}, percent"))?),
+            text => Some(percent(scene, name, text).at(&say!("Share {n}, percent", n))?),
         };
         // What was not changed keeps its source.
         let kept = old.and_then(|m| {
@@ -198,16 +232,19 @@ fn parts(
     let mut out: Vec<Part> = Vec::new();
     let mut sum = Decimal::ZERO;
     for (n, inci, value) in filled(&draft.parts) {
-        let place = format!("Component {n}");
+        let place = say!("Component {n}", n);
         if inci.is_empty() {
-            return Err(FieldError::new(place, format!("The part {value} has no INCI name")));
+            return Err(FieldError::new(
+                place,
+                say!("The part {part} has no INCI name", part = value),
+            ));
         }
         if out.iter().any(|p| p.inci.eq_ignore_ascii_case(inci)) {
-            return Err(FieldError::new(place, format!("{inci} stands twice")));
+            return Err(FieldError::new(place, say!("{inci} stands twice", inci)));
         }
         let share = match value {
             "" => None,
-            text => Some(percent(scene, inci, text).at(&format!("Part {n}, percent"))?),
+            text => Some(percent(scene, inci, text).at(&say!("Part {n}, percent", n))?),
         };
         sum = sum.saturating_add(share.map_or(Decimal::ZERO, |s| s.0));
         let kept = old.and_then(|m| {
@@ -221,7 +258,7 @@ fn parts(
         );
     }
     if sum > Decimal::ONE_HUNDRED {
-        return Err(format!("The components come to {sum} %, more than the whole").into());
+        return Err(say!("The components come to {sum} %, more than the whole", sum).into());
     }
     Ok(out)
 }
@@ -237,11 +274,11 @@ fn natural(
         return Ok(None);
     }
     let typed = parse(text, scene.syntax())
-        .map_err(|e| format!("Natural origin: {e}"))
-        .at("Natural origin")?;
+        .map_err(|e| say!("Natural origin: {e}", e = words::told(e)))
+        .at(say!("Natural origin"))?;
     if typed.unit.is_some() || !(Decimal::ZERO..=Decimal::ONE).contains(&typed.value) {
-        let text = "A natural origin index is a number from 0 to 1";
-        return Err(FieldError::new("Natural origin", text));
+        let text = say!("A natural origin index is a number from 0 to 1");
+        return Err(FieldError::new(say!("Natural origin"), text));
     }
     let value = decimal_to_f64(typed.value);
     let kept =

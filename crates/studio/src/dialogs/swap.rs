@@ -15,6 +15,7 @@ use crate::app::grit::{GritAction, SwapDraft, SwapWay};
 use crate::app::state::{Dialog, ExfoliantFor, PickFor, Search};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::row_of;
+use crate::words;
 
 /// Shows the dialog.
 pub fn show(
@@ -26,15 +27,15 @@ pub fn show(
     ui.set_width(640.0_f32.min(ui.available_width()));
     let Some(line) = scene.formula().line(draft.line) else { return true };
     let old = item_name(&line.item, scene.library);
-    title(ui, &format!("Swap {old}"));
-    let name = draft.new.as_ref().map_or("Choose an exfoliant...".to_owned(), |id| {
+    title(ui, &say!("Swap {old}", old));
+    let name = draft.new.as_ref().map_or(say!("Choose an exfoliant...").to_owned(), |id| {
         let own = scene.project.materials.get(id);
         let built_in = || quern_project::library::builtin().materials.get(id);
         own.or_else(built_in).map_or_else(|| id.to_string(), |m| m.display_name().to_owned())
     });
     ui.horizontal(|ui| {
-        ui.label("for");
-        let response = ui.add(Button::new(&name)).accessible_name("The new exfoliant");
+        ui.label(say!("for"));
+        let response = ui.add(Button::new(&name)).accessible_name(say!("The new exfoliant"));
         super::focus_first(ui, &response);
         if response.clicked() {
             actions.push(Action::Open(Box::new(Dialog::Pick {
@@ -44,17 +45,17 @@ pub fn show(
         }
     });
     if draft.new.is_none() {
-        muted(ui, "The three ways to swap are worked out once it is chosen");
+        muted(ui, say!("The three ways to swap are worked out once it is chosen"));
         ui.add_space(8.0);
-        return ui.button("Cancel").clicked();
+        return ui.button(say!("Cancel")).clicked();
     }
     ui.add_space(6.0);
     ways(ui, scene, draft);
     ui.horizontal(|ui| {
-        ui.label("Keep the");
+        ui.label(say!("Keep the"));
         for keep in Keep::ALL {
             let can = draft.ways.iter().any(|w| w.option.keep == keep && w.option.result.is_ok());
-            let radio = egui::RadioButton::new(draft.keep == keep, keep.name());
+            let radio = egui::RadioButton::new(draft.keep == keep, words::text(keep.name()));
             let why = draft.ways.iter().find(|w| w.option.keep == keep);
             let why = why.and_then(|w| w.option.result.as_ref().err()).cloned().unwrap_or_default();
             if ui.add_enabled(can, radio).on_disabled_hover_text(why).clicked() {
@@ -65,7 +66,7 @@ pub fn show(
     let Some(way) = draft.ways.iter().find(|w| w.option.keep == draft.keep) else { return true };
     curves(ui, scene, way);
     changes(ui, way);
-    match foot(ui, "Swap") {
+    match foot(ui, say!("Swap")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => match (&way.option.result, &draft.new) {
@@ -85,8 +86,8 @@ fn ways(ui: &mut Ui, scene: &Scene<'_>, draft: &SwapDraft) {
     let t = Tokens::of(ui);
     let style = scene.style();
     let head = |s: &str| RichText::new(s).font(fonts::strong(size::SMALL)).color(t.muted);
-    let mut heads = vec![head("now")];
-    heads.extend(Keep::ALL.map(|k| head(&format!("same {}", k.name()))));
+    let mut heads = vec![head(say!("now"))];
+    heads.extend(Keep::ALL.map(|k| head(&say!("same {k}", k = words::text(k.name())))));
     row_of(ui, RichText::new(""), &heads, 104.0, true);
     let all: Vec<Option<&Evaluation>> = std::iter::once(Some(&*scene.here.evaluation))
         .chain(draft.ways.iter().map(|w| w.evaluation.as_deref()))
@@ -98,19 +99,19 @@ fn ways(ui: &mut Ui, scene: &Scene<'_>, draft: &SwapDraft) {
     let cells: Vec<RichText> = loads
         .map(|p| RichText::new(p.map_or_else(dash, |p| format_fixed(p.0, 2, style))))
         .collect();
-    row_of(ui, RichText::new("Load of the line, %"), &cells, 104.0, false);
+    row_of(ui, RichText::new(say!("Load of the line, %")), &cells, 104.0, false);
     let mut row = |name: &str, text: &dyn Fn(&Evaluation) -> String| {
         let cells: Vec<RichText> =
             all.iter().map(|e| RichText::new(e.map_or_else(dash, text))).collect();
         row_of(ui, RichText::new(name), &cells, 104.0, false);
     };
-    row("Grit index", &|e| {
+    row(say!("Grit index"), &|e| {
         e.grains.as_ref().map_or_else(|_| dash(), |g| format_f64(g.grit.index, 1, style))
     });
-    row("In words", &|e| {
-        e.grains.as_ref().map_or_else(|_| dash(), |g| g.grit.band.name().to_owned())
+    row(say!("In words"), &|e| {
+        e.grains.as_ref().map_or_else(|_| dash(), |g| words::text(g.grit.band.name()).to_owned())
     });
-    row("D50 / D90, µm", &|e| {
+    row(say!("D50 / D90, µm"), &|e| {
         e.grains.as_ref().map_or_else(
             |_| dash(),
             |g| {
@@ -122,10 +123,10 @@ fn ways(ui: &mut Ui, scene: &Scene<'_>, draft: &SwapDraft) {
             },
         )
     });
-    row("Exfoliants in 100 g, cost", &|e| {
+    row(say!("Exfoliants in 100 g, cost"), &|e| {
         blend_cost(e).map_or_else(|_| dash(), |c| format_f64(c, 2, style))
     });
-    row("Stops, warns, notes", &|e| {
+    row(say!("Stops, warns, notes"), &|e| {
         let [a, b, c] = e.counts();
         format!("{a} / {b} / {c}")
     });
@@ -148,7 +149,7 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, way: &SwapWay) {
     }
     let (area, response) =
         ui.allocate_exact_size(vec2(ui.available_width(), 104.0), Sense::hover());
-    let name = "Grains by size now and after the swap; the table above has the figures";
+    let name = say!("Grains by size now and after the swap; the table above has the figures");
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, name));
     let r = Rect::from_min_max(area.min + vec2(4.0, 4.0), area.max - vec2(4.0, 18.0));
     #[allow(clippy::cast_possible_truncation)] // places on screen
@@ -172,7 +173,7 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, way: &SwapWay) {
     if let Some(c) = &then {
         painter.add(Shape::line(points(c), Stroke::new(2.2, t.accent)));
     }
-    let legend = "dashed: now; solid: after; µm";
+    let legend = say!("dashed: now; solid: after; µm");
     painter.text(r.right_top(), Align2::RIGHT_TOP, legend, fonts::small(), t.muted);
 }
 
@@ -180,7 +181,11 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, way: &SwapWay) {
 fn changes(ui: &mut Ui, way: &SwapWay) {
     let t = Tokens::of(ui);
     if let Err(why) = &way.option.result {
-        let text = RichText::new(format!("Cannot keep the {}: {why}", way.option.keep.name()));
+        let text = RichText::new(say!(
+            "Cannot keep the {keep}: {why}",
+            keep = words::text(way.option.keep.name()),
+            why = words::told(why)
+        ));
         ui.label(text.color(t.warn));
         return;
     }
@@ -191,9 +196,9 @@ fn changes(ui: &mut Ui, way: &SwapWay) {
                 ui.add(Label::new(RichText::new(text).font(fonts::small())).wrap());
             }
         };
-        list("+", "on the label", &way.names.0);
-        list("−", "off the label", &way.names.1);
-        list("+", "findings", &way.findings.0);
-        list("−", "findings", &way.findings.1);
+        list("+", say!("on the label"), &way.names.0);
+        list("−", say!("off the label"), &way.names.1);
+        list("+", say!("findings"), &way.findings.0);
+        list("−", say!("findings"), &way.findings.1);
     });
 }

@@ -17,19 +17,20 @@ pub fn show(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(600.0_f32.min(ui.available_width()));
-    title(ui, "Library updates");
+    title(ui, say!("Library updates"));
     let built_in = quern_project::library::builtin();
     let updates = quern_project::library::updates(scene.project, built_in);
     note(
         ui,
-        &format!(
-            "Built-in library edition {}, as of {}. Prices and figures that you entered stay",
-            built_in.edition, built_in.as_of
+        &say!(
+            "Built-in library edition {edition}, as of {as_of}. Prices and figures that you entered stay",
+            edition = built_in.edition,
+            as_of = built_in.as_of
         ),
     );
     ui.add_space(6.0);
     if updates.is_empty() {
-        ui.label("Every material of this project is as the built-in library has it");
+        ui.label(say!("Every material of this project is as the built-in library has it"));
     }
     ScrollArea::vertical().max_height(340.0).id_salt("updates").show(ui, |ui| {
         for update in &updates {
@@ -48,9 +49,9 @@ pub fn show(
     });
     if updates.is_empty() {
         ui.add_space(8.0);
-        return ui.button("Close").clicked();
+        return ui.button(say!("Close")).clicked();
     }
-    match foot(ui, "Take the chosen") {
+    match foot(ui, say!("Take the chosen")) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => {

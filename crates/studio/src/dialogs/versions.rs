@@ -10,54 +10,63 @@ use crate::app::action::Action;
 use crate::app::versions::{Difference, KeepDraft, VersionAction, VersionsDraft};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table;
+use crate::words;
 
 /// Keeps the version at work.
 pub fn keep(ui: &mut Ui, draft: &mut KeepDraft, actions: &mut Vec<Action>) -> bool {
     ui.set_width(500.0_f32.min(ui.available_width()));
-    title(ui, &format!("Keep version {}", draft.number));
+    title(ui, &say!("Keep version {number}", number = draft.number));
     let frozen = draft.before.is_frozen();
     note(
         ui,
-        "A kept version stays as it is for good; the list of versions compares it and goes back to it. Released and retired versions are read-only for good, but for the label and what was said about checks",
+        say!(
+            "A kept version stays as it is for good; the list of versions compares it and goes back to it. Released and retired versions are read-only for good, but for the label and what was said about checks"
+        ),
     );
     ui.add_space(6.0);
     ui.horizontal(|ui| {
-        let label = label_cell(ui, "State");
+        let label = label_cell(ui, say!("State"));
         ComboBox::from_id_salt("keep-state")
-            .selected_text(draft.state.name())
+            .selected_text(words::text(draft.state.name()))
             .width(150.0)
             .show_ui(ui, |ui| {
                 for state in draft.before.choices() {
-                    ui.selectable_value(&mut draft.state, *state, state.name());
+                    ui.selectable_value(&mut draft.state, *state, words::text(state.name()));
                 }
             })
             .response
             .labelled_by(label.id)
-            .accessible_name("State");
+            .accessible_name(say!("State"));
     });
     ui.add_enabled_ui(!frozen, |ui| {
-        let label = format!("Why version {}", draft.number);
-        text_row(ui, &label, &mut draft.reason, 340.0, "Why it was made");
+        let label = say!("Why version {number}", number = draft.number);
+        text_row(ui, &label, &mut draft.reason, 340.0, say!("Why it was made"));
     });
-    let text = format!("Go on as version {}, a draft", draft.next);
+    let text = say!("Go on as version {next}, a draft", next = draft.next);
     ui.checkbox(&mut draft.go_on, text);
     if draft.go_on {
-        let label = format!("Why version {}", draft.next);
-        text_row(ui, &label, &mut draft.next_reason, 340.0, "What it is for, as far as known");
+        let label = say!("Why version {next}", next = draft.next);
+        text_row(
+            ui,
+            &label,
+            &mut draft.next_reason,
+            340.0,
+            say!("What it is for, as far as known"),
+        );
     } else {
-        note(ui, "Only state and reason are set; the formula stays on this version");
+        note(ui, say!("Only state and reason are set; the formula stays on this version"));
     }
     error(ui, draft.error.as_ref());
-    let does = if draft.go_on { "Keep" } else { "Set" };
+    let does = if draft.go_on { say!("Keep") } else { say!("Set") };
     match foot(ui, does) {
         Foot::None => false,
         Foot::Cancel => true,
         Foot::Do => {
             let reason = draft.reason.trim().to_owned();
             if reason.is_empty() && !frozen {
-                draft.error = Some(format!(
-                    "Write why version {} was made, so that the list tells versions apart",
-                    draft.number
+                draft.error = Some(say!(
+                    "Write why version {number} was made, so that the list tells versions apart",
+                    number = draft.number
                 ));
                 return false;
             }
@@ -81,10 +90,15 @@ impl Entry<'_> {
     }
 
     fn words(&self) -> String {
-        let state = self.formula.version.state.name();
+        let state = words::text(self.formula.version.state.name());
         match self.kept {
-            None => format!("Version {}, {state}, at work", self.number()),
-            Some(date) => format!("Version {}, {state}, kept on {}", self.number(), date.words()),
+            None => say!("Version {number}, {state}, at work", number = self.number(), state),
+            Some(date) => say!(
+                "Version {number}, {state}, kept on {date}",
+                number = self.number(),
+                state,
+                date = words::engine(date.words())
+            ),
         }
     }
 
@@ -93,14 +107,14 @@ impl Entry<'_> {
         let version = &self.formula.version;
         let from = match &version.parent {
             None => String::new(),
-            Some((id, number)) if *id == self.formula.id => format!("From version {number}"),
+            Some((id, number)) if *id == self.formula.id => say!("From version {number}", number),
             Some((id, number)) => {
                 let name = scene.project.formula(id).map_or(id.as_str(), |f| f.name.as_str());
-                format!("From {name}, version {number}")
+                say!("From {name}, version {number}", name, number)
             }
         };
         match (from.is_empty(), version.reason.is_empty()) {
-            (true, true) => "No reason was written".to_owned(),
+            (true, true) => say!("No reason was written").to_owned(),
             (true, false) => version.reason.clone(),
             (false, true) => from,
             (false, false) => format!("{from}: {}", version.reason),
@@ -130,10 +144,10 @@ pub fn list(
     actions: &mut Vec<Action>,
 ) -> bool {
     ui.set_width(640.0_f32.min(ui.available_width()));
-    title(ui, &format!("Versions of {}", scene.formula().name));
+    title(ui, &say!("Versions of {formula}", formula = scene.formula().name));
     let all = entries(scene);
     if all.len() == 1 {
-        note(ui, "No earlier version is kept yet; Keep this version... keeps one");
+        note(ui, say!("No earlier version is kept yet; Keep this version... keeps one"));
     }
     ScrollArea::vertical().max_height(190.0).id_salt("versions").show(ui, |ui| {
         for entry in &all {
@@ -158,7 +172,7 @@ pub fn list(
         difference(ui, scene, &draft.difference);
     }
     ui.add_space(8.0);
-    ui.button("Close").clicked()
+    ui.button(say!("Close")).clicked()
 }
 
 /// What a version is held against: what it was before, but never itself.
@@ -179,45 +193,48 @@ fn chosen(
 ) {
     let number = entry.number();
     let kept = entry.kept.is_some();
-    ui.label(RichText::new(format!("Version {number}")).font(fonts::strong(size::TEXT)));
+    ui.label(RichText::new(say!("Version {number}", number)).font(fonts::strong(size::TEXT)));
     ui.horizontal_wrapped(|ui| {
-        let beside = egui::Button::new("Show beside the one at work");
-        if ui.add_enabled(kept, beside).on_hover_text("In the Compare view").clicked() {
+        let beside = egui::Button::new(say!("Show beside the one at work"));
+        if ui.add_enabled(kept, beside).on_hover_text(say!("In the Compare view")).clicked() {
             let id = entry.formula.id.clone();
             actions.push(Action::Version(VersionAction::Beside(id, number)));
         }
         for state in entry.formula.version.state.choices().iter().skip(1) {
-            let button = ui.button(format!("Mark as {}", state.name()));
+            let button = ui.button(say!("Mark as {state}", state = words::text(state.name())));
             let about = if state.is_frozen() {
-                "A version marked so is read-only for good"
+                say!("A version marked so is read-only for good")
             } else {
-                "Its content stays as it is"
+                say!("Its content stays as it is")
             };
             if button.on_hover_text(about).clicked() {
                 actions.push(Action::Version(VersionAction::State(number, *state)));
             }
         }
-        let back = egui::Button::new("Go back to it...");
-        let about = "Go on from what this version holds; no version is lost";
+        let back = egui::Button::new(say!("Go back to it..."));
+        let about = say!("Go on from what this version holds; no version is lost");
         if ui.add_enabled(kept, back).on_hover_text(about).clicked() {
-            draft.going_back = Some(format!("Back to version {number}"));
+            draft.going_back = Some(say!("Back to version {number}", number));
         }
     });
     if let Some(reason) = &mut draft.going_back {
         let next = scene.project.next_version(&entry.formula.id);
         note(
             ui,
-            &format!(
-                "The version at work is kept as it is, and version {next} goes on with what version {number} holds. Name and record of printed labels stay"
+            &say!(
+                "The version at work is kept as it is, and version {next} goes on with what version {number} holds. Name and record of printed labels stay",
+                next,
+                number
             ),
         );
-        let enter = text_row(ui, &format!("Why version {next}"), reason, 340.0, "");
+        let enter = text_row(ui, &say!("Why version {next}", next), reason, 340.0, "");
         let reason = reason.trim().to_owned();
         ui.horizontal(|ui| {
-            let does = crate::widgets::primary_button(ui, &format!("Go back to version {number}"));
+            let does =
+                crate::widgets::primary_button(ui, &say!("Go back to version {number}", number));
             if does.clicked() || enter {
                 actions.push(Action::Version(VersionAction::GoBack(number, reason)));
-            } else if ui.button("Stay").clicked() {
+            } else if ui.button(say!("Stay")).clicked() {
                 draft.going_back = None;
             }
         });
@@ -228,9 +245,9 @@ fn chosen(
 fn held_against(ui: &mut Ui, all: &[Entry<'_>], draft: &VersionsDraft, actions: &mut Vec<Action>) {
     ui.add_space(6.0);
     ui.horizontal(|ui| {
-        let label = label_cell(ui, "Held against");
+        let label = label_cell(ui, say!("Held against"));
         ComboBox::from_id_salt("versions-with")
-            .selected_text(format!("Version {}", draft.with))
+            .selected_text(say!("Version {with}", with = draft.with))
             .width(200.0)
             .show_ui(ui, |ui| {
                 for entry in all.iter().filter(|e| e.number() != draft.chosen) {
@@ -242,7 +259,7 @@ fn held_against(ui: &mut Ui, all: &[Entry<'_>], draft: &VersionsDraft, actions: 
             })
             .response
             .labelled_by(label.id)
-            .accessible_name("Held against");
+            .accessible_name(say!("Held against"));
     });
 }
 
@@ -255,11 +272,10 @@ fn difference(ui: &mut Ui, scene: &Scene<'_>, difference: &Difference) {
         return;
     }
     let count = match difference.words.len() {
-        0 => "nothing differs".to_owned(),
-        1 => "1 change".to_owned(),
-        n => format!("{n} changes"),
+        0 => say!("nothing differs").to_owned(),
+        n => counted!("{n} change", "{n} changes", n),
     };
-    table::title(ui, &format!("From version {from} to version {to}"), &count);
+    table::title(ui, &say!("From version {from} to version {to}", from, to), &count);
     for words in &difference.words {
         ui.add(egui::Label::new(words.as_str()).wrap());
     }
@@ -269,18 +285,18 @@ fn difference(ui: &mut Ui, scene: &Scene<'_>, difference: &Difference) {
     ui.add_space(6.0);
     let head = |text: String| RichText::new(text).font(fonts::strong(size::SMALL)).color(t.muted);
     let heads = [
-        head(format!("Version {from}")),
-        head(format!("Version {to}")),
-        head("difference".to_owned()),
+        head(say!("Version {from}", from)),
+        head(say!("Version {to}", to)),
+        head(say!("difference").to_owned()),
     ];
-    table::row(ui, head("Figures that differ".to_owned()), &heads, true);
+    table::row(ui, head(say!("Figures that differ").to_owned()), &heads, true);
     for change in &difference.figures {
         let cells = [
-            RichText::new(change.from.value.text(style)),
-            RichText::new(change.to.text(style)),
+            RichText::new(words::engine(change.from.value.text(style))),
+            RichText::new(words::engine(change.to.text(style))),
             RichText::new(change.to.difference(&change.from.value, style).unwrap_or_default())
                 .color(t.muted),
         ];
-        table::row(ui, RichText::new(change.from.title()), &cells, false);
+        table::row(ui, RichText::new(words::engine(change.from.title())), &cells, false);
     }
 }

@@ -12,15 +12,16 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::notices::Tone;
-use crate::look::{Tokens, fonts};
+use crate::look::{Tokens, fonts, size};
 use crate::widgets::{Entered, NumberField, primary_button, short};
+use crate::words;
 
 /// Scales offered at once: name, readability and capacity in grams.
 const SCALES: [(&str, &str, &str); 4] = [
-    ("pocket", "0.01", "200"),
-    ("bench", "0.1", "3000"),
-    ("kitchen", "1", "5000"),
-    ("floor", "5", "15000"),
+    (term!("pocket"), "0.01", "200"),
+    (term!("bench"), "0.1", "3000"),
+    (term!("kitchen"), "1", "5000"),
+    (term!("floor"), "5", "15000"),
 ];
 
 /// How the bar makes do with its room.
@@ -58,7 +59,15 @@ impl Room {
 /// Draws the bar.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>) {
     let plan = scene.plan;
-    let room = Room::new(ui.available_width(), low);
+    // The button is longer in some languages than the parts are made for.
+    let sheet = Command::ExportSheet.row().name();
+    let long = ui.painter().layout_no_wrap(
+        sheet.to_owned(),
+        fonts::strong(size::TEXT),
+        Tokens::of(ui).ink,
+    );
+    let over = (long.size().x - 104.0).max(0.0);
+    let room = Room::new(ui.available_width() - over, low);
     ScrollArea::horizontal().auto_shrink([false, true]).id_salt("batch-scroll").show(ui, |ui| {
         ui.horizontal_centered(|ui| {
             ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
@@ -73,11 +82,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
                 totals(ui, scene);
             }
             // To the right edge where there is room.
-            let spare = ui.available_width() - room.pick(124.0, 116.0);
+            let spare = ui.available_width() - over - room.pick(124.0, 116.0);
             if spare > 0.0 {
                 ui.add_space(spare);
             }
-            let response = primary_button(ui, Command::ExportSheet.row().name);
+            let response = primary_button(ui, sheet);
             super::tour::note_sheet(ui.ctx(), response.rect);
             if response.on_hover_text(Command::ExportSheet.tooltip(ui.ctx())).clicked() {
                 actions.push(Action::Run(Command::ExportSheet));
@@ -117,7 +126,7 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
     // The name may be long, and the bar must not grow with it.
     let most = if width < 200.0 { 10 } else { 28 };
     let name = short(&scene.here.name, most);
-    let label = format!("Batch of {name}, gross");
+    let label = say!("Batch of {name}, gross", name);
     column(ui, &label, room, |ui| {
         let gross = scene.here.evaluation.batch.as_ref().map_or(0.0, |b| b.gross.to_f64());
         let mut place = slider_place(gross);
@@ -126,7 +135,7 @@ fn slider(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
         ui.visuals_mut().widgets.inactive.bg_fill = t.hairline;
         let response = ui
             .add(Slider::new(&mut place, 0.0..=1.0).show_value(false).smart_aim(false))
-            .accessible_name("Batch size slider");
+            .accessible_name(say!("Batch size slider"));
         let shown = scene.here.evaluation.batch.as_ref().ok();
         let response = match shown {
             Some(b) => response.on_hover_text(scene.mass_text(b.gross, scene.finest())),
@@ -225,21 +234,24 @@ fn gross_step(scene: &Scene<'_>) -> Decimal {
 }
 
 fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
-    column(ui, "Gross", room, |ui| {
+    column(ui, say!("Gross"), room, |ui| {
         let batch = scene.here.evaluation.batch.as_ref().ok();
         let shown = batch.map_or("–".to_owned(), |b| scene.mass_text(b.gross, gross_step(scene)));
         let full = match plan.size {
             BatchSize::Gross(g) => scene.mass_full(g),
             _ => shown.clone(),
         };
-        let name = format!("Batch size, gross, {}", scene.mass_unit().name());
+        let name = say!(
+            "Batch size, gross, {mass_unit}",
+            mass_unit = words::text(scene.mass_unit().name())
+        );
         match field(ui, scene, "gross", &name, &shown, &full, room.pick(110.0, 92.0)) {
             Some(Entered::Typed(typed)) => match scene.grams_of(typed) {
                 Some(g) => actions.push(with(plan, None, |p| {
                     keep_piece(p);
                     p.size = BatchSize::Gross(g);
                 })),
-                None => wrong(actions, "A batch size is a mass: type grams, kg, oz or lb"),
+                None => wrong(actions, say!("A batch size is a mass: type grams, kg, oz or lb")),
             },
             Some(Entered::Cleared) | None => {}
         }
@@ -248,7 +260,7 @@ fn gross(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: 
 
 fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    column(ui, "Pieces × weight", room, |ui| {
+    column(ui, say!("Pieces × weight"), room, |ui| {
         let batch = scene.here.evaluation.batch.as_ref().ok();
         let count = match plan.size {
             BatchSize::Pieces { count, .. } => Some(count),
@@ -266,13 +278,16 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
                 ui,
                 scene,
                 "pieces",
-                "Pieces",
+                say!("Pieces"),
                 &count_text,
                 &count_text,
                 room.pick(48.0, 44.0),
             );
             ui.label(RichText::new("×").color(t.muted));
-            let name = format!("Weight of a piece, {}", scene.mass_unit().name());
+            let name = say!(
+                "Weight of a piece, {mass_unit}",
+                mass_unit = words::text(scene.mass_unit().name())
+            );
             // In grams it stands as it was typed; what is converted is shown as a scale shows it.
             let (shown, width) = match each {
                 Some(each) if scene.mass_unit() != MassUnit::Gram => {
@@ -293,7 +308,7 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
                                 p.piece = Some(each);
                             }));
                         }
-                        None => wrong(actions, "Pieces are a whole number from 0 to 100 000"),
+                        None => wrong(actions, say!("Pieces are a whole number from 0 to 100 000")),
                     }
                 }
                 Some(Entered::Cleared) => actions.push(with(plan, None, |p| {
@@ -314,7 +329,7 @@ fn pieces(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions:
                         })),
                         None => wrong(
                             actions,
-                            "The weight of a piece is a mass above 0: type grams, oz or lb",
+                            say!("The weight of a piece is a mass above 0: type grams, oz or lb"),
                         ),
                     }
                 }
@@ -341,14 +356,14 @@ fn share(net: Option<Grams>, count: u32) -> Option<Grams> {
 }
 
 fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
-    column(ui, "Loss", room, |ui| {
+    column(ui, say!("Loss"), room, |ui| {
         let text = format!("{} %", format_plain(plan.loss.0, scene.style()));
-        match field(ui, scene, "loss", "Loss, percent", &text, &text, room.pick(60.0, 52.0)) {
+        match field(ui, scene, "loss", say!("Loss, percent"), &text, &text, room.pick(60.0, 52.0)) {
             Some(Entered::Typed(typed)) if matches!(typed.unit, None | Some(Unit::Percent)) => {
                 actions.push(with(plan, None, |p| p.loss = Percent(typed.value)));
             }
             Some(Entered::Typed(_)) => {
-                wrong(actions, "Loss is a share of what is made: type per cent")
+                wrong(actions, say!("Loss is a share of what is made: type per cent"))
             }
             Some(Entered::Cleared) => actions.push(with(plan, None, |p| p.loss = Percent::ZERO)),
             None => {}
@@ -357,32 +372,37 @@ fn loss(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &
 }
 
 fn scale(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: &mut Vec<Action>) {
-    column(ui, "Scale", room, |ui| {
+    column(ui, say!("Scale"), room, |ui| {
         let words = |s: &Scale| {
             if scene.mass_unit() != MassUnit::Gram {
                 // A scale is bought and set up in grams; both are told where another unit is shown.
                 let to = scene.mass_text(s.capacity, s.readability.0);
-                return format!("{} g, to {to}", format_plain(s.readability.0, scene.style()));
+                return say!(
+                    "{readability} g, to {to}",
+                    readability = format_plain(s.readability.0, scene.style()),
+                    to
+                );
             }
             let capacity = s.capacity.0;
             let thousand = Decimal::ONE_THOUSAND;
             if capacity >= thousand {
                 let kg = capacity.checked_div(thousand).unwrap_or(capacity).normalize();
-                format!("{} g, to {kg} kg", s.readability)
+                say!("{readability} g, to {kg} kg", readability = s.readability, kg)
             } else {
-                format!("{} g, to {capacity} g", s.readability)
+                say!("{readability} g, to {capacity} g", readability = s.readability, capacity)
             }
         };
         let text = match plan.scales.as_slice() {
-            [] => "none set".to_owned(),
+            [] => say!("none set").to_owned(),
             [one] if room.tight => format!("{} g", one.readability),
             [one] => words(one),
-            many => format!("{} scales", many.len()),
+            many => counted!("{n} scale", "{n} scales", n = many.len()),
         };
         let response = ui
             .menu_button(text, |ui| {
                 ui.set_min_width(220.0);
                 for (name, readability, capacity) in SCALES {
+                    let name = words::text(name);
                     let parse = |t: &str| t.parse::<Decimal>().unwrap_or_default();
                     let scale = Scale::new(name, parse(readability), parse(capacity));
                     let on = plan.scales.iter().any(|s| {
@@ -403,13 +423,13 @@ fn scale(ui: &mut Ui, scene: &Scene<'_>, plan: &BatchPlan, room: Room, actions: 
                     }
                 }
                 ui.separator();
-                if ui.button(Command::BatchDetails.row().name).clicked() {
+                if ui.button(Command::BatchDetails.row().name()).clicked() {
                     actions.push(Action::Run(Command::BatchDetails));
                     ui.close();
                 }
             })
             .response;
-        response.on_hover_text("A line goes to the finest scale that holds it");
+        response.on_hover_text(say!("A line goes to the finest scale that holds it"));
     });
 }
 
@@ -428,9 +448,22 @@ fn totals(ui: &mut Ui, scene: &Scene<'_>) {
         ui.add_space(22.0);
         ui.spacing_mut().item_spacing.y = 2.0;
         for text in [
-            format!("exact {}{unit}", scene.mass_number(weigh.exact, step)),
-            format!("rounded lines {}{unit}", scene.mass_number(weigh.rounded, step)),
-            format!("difference {sign}{}{unit}", scene.mass_number(difference, step)),
+            say!(
+                "exact {mass_number}{unit}",
+                mass_number = scene.mass_number(weigh.exact, step),
+                unit
+            ),
+            say!(
+                "rounded lines {mass_number}{unit}",
+                mass_number = scene.mass_number(weigh.rounded, step),
+                unit
+            ),
+            say!(
+                "difference {sign}{mass_number}{unit}",
+                sign,
+                mass_number = scene.mass_number(difference, step),
+                unit
+            ),
         ] {
             ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
         }

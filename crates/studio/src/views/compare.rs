@@ -3,7 +3,7 @@
 use egui::{Align, Label, Layout, RichText, Sense, Ui, vec2};
 use egui_plot::{GridMark, Line, Plot, PlotPoint, PlotPoints, Text, VLine};
 use quern_calc::evaluate::{Value, figure_rows, item_name};
-use quern_calc::formula::{compare_lines, wedges};
+use quern_calc::formula::compare_lines;
 use quern_calc::grit::axis::SizeAxis;
 use quern_calc::grit::blend::density_curve;
 use quern_calc::number::format_fixed;
@@ -16,6 +16,7 @@ use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{Cell, cell_width, row, rows, title};
 use crate::widgets::{choice, donut, icon_button, short};
+use crate::words;
 
 /// Sizes that the curve spans, in µm.
 const CURVE: (f64, f64) = (20.0, 2_500.0);
@@ -35,17 +36,19 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     head(ui, scene, actions);
     ui.add_space(8.0);
     let [Some((left_side, left)), Some((_, right))] = &scene.sides else {
-        ui.label("Choose two formulas to compare");
+        ui.label(say!("Choose two formulas to compare"));
         return;
     };
     if scene.project.formulas.len() < 2
         && left_side.blend_of.is_none()
         && left_side.version.is_none()
     {
-        let text = "Duplicate the formula and change the copy, add another one, or begin with a \
-                    kind of product";
+        let text = say!(
+            "Duplicate the formula and change the copy, add another one, or begin with a \
+                    kind of product"
+        );
         let does = [Command::DuplicateFormula, Command::NewFormula, Command::NewFromSkeleton];
-        super::empty::card(ui, "One formula is not enough to compare", text, &does, actions);
+        super::empty::card(ui, say!("One formula is not enough to compare"), text, &does, actions);
         return;
     }
     let figures = [left, right];
@@ -90,7 +93,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             side_menu(ui, scene, i, actions);
             if i == 0 {
                 let row = Command::SwapSides.row();
-                if icon_button(ui, Icon::Swap, row.name, row.about, true).clicked() {
+                if icon_button(ui, Icon::Swap, row.name(), row.about(), true).clicked() {
                     actions.push(Action::Run(Command::SwapSides));
                 }
             }
@@ -102,8 +105,8 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         };
         let row = Command::TakeBlend.row();
         if ui
-            .add_enabled(!same_base, egui::Button::new(row.name))
-            .on_hover_text(row.about)
+            .add_enabled(!same_base, egui::Button::new(row.name()))
+            .on_hover_text(row.about())
             .clicked()
         {
             actions.push(Action::Run(Command::TakeBlend));
@@ -119,11 +122,11 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
         .get(i)
         .and_then(|s| s.as_ref().map(|(_, f)| f.name.clone()))
         .unwrap_or_default();
-    let which = if i == 0 { "Left" } else { "Right" };
+    let which = if i == 0 { say!("Left") } else { say!("Right") };
     let title = RichText::new(short(&name, 30)).font(fonts::strong(size::TEXT)).color(t.side(i));
     ui.menu_button(title, |ui| {
         ui.set_min_width(230.0);
-        ui.label(RichText::new("Formula").font(fonts::small()).color(t.muted));
+        ui.label(RichText::new(say!("Formula")).font(fonts::small()).color(t.muted));
         let most = ui.ctx().content_rect().height() * 0.5;
         egui::ScrollArea::vertical().max_height(most).id_salt("side-formulas").show(ui, |ui| {
             for f in &scene.project.formulas {
@@ -131,7 +134,7 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
             }
         });
         ui.separator();
-        ui.label(RichText::new("With the exfoliants of").font(fonts::small()).color(t.muted));
+        ui.label(RichText::new(say!("With the exfoliants of")).font(fonts::small()).color(t.muted));
         let mut blend = |ui: &mut Ui, text: &str, of: Option<quern_calc::formula::FormulaId>| {
             if choice(ui, side.blend_of == of, text).clicked() {
                 let side = Side { blend_of: of, ..side.clone() };
@@ -139,14 +142,14 @@ fn side_menu(ui: &mut Ui, scene: &Scene<'_>, i: usize, actions: &mut Vec<Action>
                 ui.close();
             }
         };
-        blend(ui, "its own", None);
+        blend(ui, say!("its own"), None);
         for f in scene.project.formulas.iter().filter(|f| f.id != side.formula) {
             blend(ui, &f.name, Some(f.id.clone()));
         }
     })
     .response
-    .accessible_name(format!("{which} side: {name}"))
-    .on_hover_text("Choose a formula, and whose exfoliants it carries");
+    .accessible_name(say!("{which} side: {name}", which, name))
+    .on_hover_text(say!("Choose a formula, and whose exfoliants it carries"));
 }
 
 /// A formula and its kept versions, newest first, to be chosen as a side.
@@ -166,14 +169,22 @@ fn sides_of(
             ui.close();
         }
     };
-    choice(ui, format!("{}, version {}", formula.name, formula.version.number), None);
+    choice(
+        ui,
+        say!(
+            "{formula}, version {number}",
+            formula = formula.name,
+            number = formula.version.number
+        ),
+        None,
+    );
     for kept in scene.project.kept_of(&formula.id).rev() {
         let version = &kept.formula.version;
-        let text = format!(
-            "{}, version {}, {}, kept",
-            kept.formula.name,
-            version.number,
-            version.state.name()
+        let text = say!(
+            "{formula}, version {number}, {state}, kept",
+            formula = kept.formula.name,
+            number = version.number,
+            state = words::text(version.state.name())
         );
         ui.indent(("side-version", version.number), |ui| choice(ui, text, Some(version.number)));
     }
@@ -190,10 +201,10 @@ fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
             let name = match (same, i) {
                 (false, _) => name,
                 _ if numbers[0] != numbers[1] => {
-                    format!("v. {}", if i == 0 { numbers[0] } else { numbers[1] })
+                    say!("v. {number}", number = if i == 0 { numbers[0] } else { numbers[1] })
                 }
-                (true, 0) => "Left".to_owned(),
-                (true, _) => "Right".to_owned(),
+                (true, 0) => say!("Left").to_owned(),
+                (true, _) => say!("Right").to_owned(),
             };
             RichText::new(format!("{name} {unit}").trim().to_owned())
                 .font(fonts::strong(size::SMALL))
@@ -206,7 +217,7 @@ fn heads(t: &Tokens, figures: [&SideFigures; 2], unit: &str) -> Vec<RichText> {
 fn lines(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let t = Tokens::of(ui);
     let style = scene.style();
-    title(ui, "Line by line", "% and grams of each batch; bold where they differ");
+    title(ui, say!("Line by line"), say!("% and grams of each batch; bold where they differ"));
     let mut cells = heads(t, figures, "%");
     cells.extend(heads(t, figures, "g"));
     row(ui, RichText::new(""), &cells, true);
@@ -232,18 +243,21 @@ fn lines(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
 
 /// Both charts and the grain curves.
 fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
-    title(ui, "Composition", scene.ui.chart.name());
+    title(ui, say!("Composition"), scene.ui.chart.name());
     ui.horizontal(|ui| {
         let half = ((ui.available_width() - 8.0) / 2.0).max(0.0);
         let t = Tokens::of(ui);
         for (i, f) in figures.into_iter().enumerate() {
-            let wedges = wedges(super::composition::slices(&f.evaluation, scene.ui.chart));
+            let wedges = super::composition::shown(super::composition::slices(
+                &f.evaluation,
+                scene.ui.chart,
+            ));
             let pieces = super::composition::pieces(ui, scene, &wedges, scene.ui.chart);
             let (rect, response) = ui.allocate_exact_size(vec2(half, 180.0), Sense::hover());
-            let name = format!("Composition of {}, figures in the table", f.name);
+            let name = say!("Composition of {name}, figures in the table", name = f.name);
             response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &name));
             let total = format_fixed(f.evaluation.total.0, 0, scene.style());
-            donut::draw(ui, rect.expand2(vec2(8.0, 0.0)), &pieces, None, &total, "% total");
+            donut::draw(ui, rect.expand2(vec2(8.0, 0.0)), &pieces, None, &total, say!("% total"));
             ui.painter().text(
                 rect.center_bottom(),
                 egui::Align2::CENTER_BOTTOM,
@@ -258,7 +272,11 @@ fn charts(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
 
 fn curves(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let t = Tokens::of(ui);
-    title(ui, "Grains by size", "share of mass per decade of size, µm; sieve openings below");
+    title(
+        ui,
+        say!("Grains by size"),
+        say!("share of mass per decade of size, µm; sieve openings below"),
+    );
     let style = scene.style();
     let Some(axis) = SizeAxis::new(CURVE.0, CURVE.1) else { return };
     let label = move |mark: GridMark, _: &std::ops::RangeInclusive<f64>| {
@@ -336,7 +354,7 @@ fn name_places([one, other]: [[f64; 2]; 2], top: f64) -> [[f64; 2]; 2] {
 fn composition(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let t = Tokens::of(ui);
     ui.add_space(8.0);
-    title(ui, "Composition, %", scene.ui.chart.name());
+    title(ui, say!("Composition, %"), scene.ui.chart.name());
     row(ui, RichText::new(""), &heads(t, figures, "%"), true);
     let [left, right] = figures.map(|f| super::composition::slices(&f.evaluation, scene.ui.chart));
     let held = |slices: &[quern_calc::formula::Slice], name: &str| {
@@ -350,7 +368,7 @@ fn composition(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         .chain(only_right)
         .map(|slice| {
             let cells = vec![held(left, &slice.name), held(right, &slice.name)];
-            (Cell::plain(t, &slice.name), cells)
+            (Cell::plain(t, words::told(&slice.name)), cells)
         })
         .collect();
     let cell = cell_width(ui, 2);
@@ -362,9 +380,9 @@ fn numbers(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
     let t = Tokens::of(ui);
     let style = scene.style();
     ui.add_space(8.0);
-    title(ui, "Figures", "grit is a relative wear model, not a skin test");
+    title(ui, say!("Figures"), say!("grit is a relative wear model, not a skin test"));
     let mut cells = heads(t, figures, "");
-    cells.push(RichText::new("difference").font(fonts::strong(size::SMALL)).color(t.muted));
+    cells.push(RichText::new(say!("difference")).font(fonts::strong(size::SMALL)).color(t.muted));
     row(ui, RichText::new(""), &cells, true);
     let [left, right] = figures.map(|f| figure_rows(&f.evaluation));
     let mut all = Vec::new();
@@ -375,14 +393,14 @@ fn numbers(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         let difference = b.value.difference(&a.value, style).unwrap_or_default();
         let text = |value: &Value| {
             let sum = a.key.starts_with("cost") && !matches!(value, Value::Absent(_));
-            if sum { scene.money(&value.text(style)) } else { value.text(style) }
+            if sum { scene.money(&value.text(style)) } else { words::told(value.text(style)) }
         };
         let cells = vec![
             Cell::plain(t, text(&a.value)),
             Cell::plain(t, text(&b.value)),
-            Cell::muted(t, difference),
+            Cell::muted(t, words::told(difference)),
         ];
-        all.push((Cell::plain(t, a.title()), cells));
+        all.push((Cell::plain(t, words::told(a.title())), cells));
     }
     let cell = cell_width(ui, 3);
     rows(ui, all, cell);
@@ -396,12 +414,12 @@ fn found(ui: &mut Ui, scene: &Scene<'_>, figures: [&SideFigures; 2]) {
         ui.horizontal(|ui| {
             let name = RichText::new(&f.name).font(fonts::strong(size::SMALL)).color(t.side(i));
             ui.label(name);
-            let text = format!("{stops} stop, {warns} warn, {notes} note");
+            let text = say!("{stops} stop, {warns} warn, {notes} note", stops, warns, notes);
             ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
         });
         for finding in &f.evaluation.findings {
             let (sign, color) = super::figures::sign_of(t, finding.severity());
-            let words = finding.words(scene.style());
+            let words = words::of_finding(finding, scene.style());
             ui.horizontal_top(|ui| {
                 let (rect, _) = ui.allocate_exact_size(vec2(14.0, 18.0), Sense::hover());
                 crate::look::icons::sign(ui.painter(), rect.center(), sign, color);

@@ -1,6 +1,8 @@
 //! What the product is made of: a chart whose labels, legend and the phase table answer each
 //! other, and the same as a table.
 
+use std::borrow::Cow;
+
 use egui::{
     Align, EventFilter, Id, Key, Layout, Modifiers, Rect, Response, RichText, Role, Sense, Ui,
     WidgetInfo, pos2, vec2,
@@ -14,6 +16,7 @@ use crate::app::action::Action;
 use crate::app::state::{ChartBy, Linked};
 use crate::look::{Pattern, Tokens, fonts, size};
 use crate::widgets::{choice, donut, pattern, table};
+use crate::words;
 
 /// Height of the chart.
 const TALL: f32 = 158.0;
@@ -32,6 +35,22 @@ pub fn slices(e: &Evaluation, by: ChartBy) -> &[Slice] {
         ChartBy::Phase => &e.by_phase,
         ChartBy::Component => &e.by_component,
     }
+}
+
+/// Wedges of slices, their names in the language in force.
+#[must_use]
+pub fn shown(slices: &[Slice]) -> Vec<Wedge> {
+    let mut wedges = wedges(slices);
+    let say = |name: &mut String| {
+        if let Cow::Owned(said) = words::engine(name.as_str()) {
+            *name = said;
+        }
+    };
+    for wedge in &mut wedges {
+        say(&mut wedge.name);
+        wedge.holds.iter_mut().for_each(|s| say(&mut s.name));
+    }
+    wedges
 }
 
 /// Colour and pattern of the slice at a place. Functions keep theirs between formulas, so that two
@@ -57,7 +76,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         table(ui, scene, slices(e, by));
         return;
     }
-    let wedges = wedges(slices(e, by));
+    let wedges = shown(slices(e, by));
     let here = scene.ui.linked.as_ref().filter(|l| l.chart == by);
     let lit = here.map(|l| l.place).filter(|place| *place < wedges.len());
     // The row of the phase table that is pointed at, or else selected, lights its wedge.
@@ -81,7 +100,9 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = 4.0;
-        ui.label(RichText::new("Composition").font(fonts::strong(size::SMALL)).color(t.muted));
+        ui.label(
+            RichText::new(say!("Composition")).font(fonts::strong(size::SMALL)).color(t.muted),
+        );
         let shown = scene.ui.chart.name();
         ui.menu_button(RichText::new(shown).font(fonts::small()), |ui| {
             for by in ChartBy::ALL {
@@ -92,9 +113,9 @@ fn heading(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         })
         .response
-        .accessible_name(format!("Composition shown {shown}"));
+        .accessible_name(say!("Composition shown {shown}", shown));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let name = if scene.ui.chart_as_table { "As chart" } else { "As table" };
+            let name = if scene.ui.chart_as_table { say!("As chart") } else { say!("As table") };
             if ui.button(RichText::new(name).font(fonts::small())).clicked() {
                 actions.push(Action::ChartAsTable(!scene.ui.chart_as_table));
             }
@@ -113,15 +134,16 @@ fn chart(
     let pieces = pieces(ui, scene, wedges, scene.ui.chart);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), TALL), Sense::click());
     let total = format_fixed(scene.here.evaluation.total.0, 2, scene.style());
-    let under = donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, lit, &total, "% total");
+    let under =
+        donut::draw(ui, rect.expand2(vec2(10.0, 0.0)), &pieces, lit, &total, say!("% total"));
     response.widget_info(|| {
-        let name = format!("Composition {}", scene.ui.chart.name());
+        let name = say!("Composition {chart}", chart = scene.ui.chart.name());
         let text = match lit.and_then(|i| wedges.get(i).map(|w| (i, w))) {
             Some((i, w)) => {
                 let said = said(scene, w);
-                format!("{name}: {said}, {} of {}", i + 1, wedges.len())
+                say!("{name}: {said}, {n} of {all}", name, said, n = i + 1, all = wedges.len())
             }
-            None => format!("{name}, the arrow keys go from slice to slice"),
+            None => say!("{name}, the arrow keys go from slice to slice", name),
         };
         WidgetInfo::labeled(Role::Image, true, text)
     });
@@ -263,6 +285,6 @@ fn table(ui: &mut Ui, scene: &Scene<'_>, slices: &[Slice]) {
         color: t.ink,
     });
     for (slice, cell) in slices.iter().zip(cells) {
-        table::whole_row(ui, &slice.name, &[cell], 84.0);
+        table::whole_row(ui, &words::engine(&slice.name), &[cell], 84.0);
     }
 }

@@ -27,7 +27,7 @@ pub fn card(ui: &mut Ui, head: &str, text: &str, does: &[Command], actions: &mut
             ui.add_space(10.0);
             ui.horizontal_wrapped(|ui| {
                 for (i, command) in does.iter().enumerate() {
-                    let name = command.row().name;
+                    let name = command.row().name();
                     let response = if i == 0 {
                         primary_button(ui, name)
                     } else {
@@ -50,7 +50,7 @@ pub fn no_lines(ui: &mut Ui, scene: &Scene<'_>, text: &str, actions: &mut Vec<Ac
     if !scene.here.evaluation.lines.is_empty() {
         return false;
     }
-    let head = format!("{} is empty", scene.here.name);
+    let head = say!("{name} is empty", name = scene.here.name);
     card(ui, &head, text, &[Command::AddLine, Command::NewFromSkeleton], actions);
     true
 }
@@ -69,8 +69,10 @@ pub fn formula(ui: &mut Ui, area: Rect, scene: &Scene<'_>, actions: &mut Vec<Act
     }
     let rect = Rect::from_min_max(egui::pos2(area.left() + 8.0, top), area.max);
     ui.scope_builder(UiBuilder::new().max_rect(rect), |ui| {
-        let text = "Add a material and type an amount, or begin with a kind of product and change \
-                    its amounts";
+        let text = say!(
+            "Add a material and type an amount, or begin with a kind of product and change \
+                    its amounts"
+        );
         no_lines(ui, scene, text, actions);
     });
 }
@@ -81,12 +83,12 @@ pub fn worked_out(ui: &mut Ui, page: &str, actions: &mut Vec<Action>) {
     let Some(read) = crate::guide::page(page) else { return };
     ui.add_space(6.0);
     let text = match read.part {
-        Part::Models => format!("How this is worked out: {}", read.title),
-        Part::Using => format!("In the guide: {}", read.title),
+        Part::Models => say!("How this is worked out: {title}", title = read.title),
+        Part::Using => say!("In the guide: {title}", title = read.title),
     };
     let text = RichText::new(text).font(fonts::small()).color(t.accent);
     let button = egui::Button::new(text).frame(false).wrap().min_size(vec2(0.0, 24.0));
-    let response = ui.add(button).on_hover_text("Opens the guide at this page");
+    let response = ui.add(button).on_hover_text(say!("Opens the guide at this page"));
     if response.has_focus() {
         let ring = Stroke::new(2.0, t.accent);
         ui.painter().rect_stroke(response.rect, 4.0, ring, egui::StrokeKind::Inside);

@@ -11,6 +11,7 @@ use crate::app::commands::Command;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::gauge;
+use crate::words;
 
 /// Draws the panel.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -30,7 +31,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {
     let t = Tokens::of(ui);
-    ui.label(RichText::new("What follows from it").font(fonts::strong(size::SMALL)).color(t.muted));
+    ui.label(
+        RichText::new(say!("What follows from it")).font(fonts::strong(size::SMALL)).color(t.muted),
+    );
     for g in gauges(scene.formula(), &scene.here.evaluation, scene.style()) {
         let row = ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;
@@ -42,21 +45,22 @@ fn gauge_rows(ui: &mut Ui, scene: &Scene<'_>) {
             };
             let left = Layout::left_to_right(Align::Center);
             let right = Layout::right_to_left(Align::Center);
-            cell(ui, 98.0, left, RichText::new(g.name));
+            cell(ui, 98.0, left, RichText::new(words::text(g.name)));
             let color = if g.off { t.stop } else { t.ink };
             let dear = g.key == "cost" && g.value != "–";
-            let value = if dear { scene.money(&g.value) } else { g.value.clone() };
+            let value =
+                if dear { scene.money(&g.value) } else { words::engine(&g.value).into_owned() };
             let value = RichText::new(value).font(fonts::strong(size::TEXT)).color(color);
             cell(ui, 76.0, right, value);
             let track_width = if g.track.is_some() { 34.0 } else { 0.0 };
             let room = (ui.available_width() - track_width - 8.0).max(20.0);
-            let word = RichText::new(&g.word).font(fonts::small()).color(t.muted);
+            let word = RichText::new(words::engine(&g.word)).font(fonts::small()).color(t.muted);
             cell(ui, room, left, word);
             if let Some(track) = &g.track {
                 gauge::track(ui, track, g.off, track_width);
             }
         });
-        row.response.on_hover_text(&g.about);
+        row.response.on_hover_text(words::engine(&g.about));
     }
 }
 
@@ -76,17 +80,17 @@ pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Ve
     let t = Tokens::of(ui);
     let [stops, warns, notes] = e.counts();
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Findings").font(fonts::strong(size::SMALL)).color(t.muted));
-        let text = format!("{stops} stop, {warns} warn, {notes} note");
+        ui.label(RichText::new(say!("Findings")).font(fonts::strong(size::SMALL)).color(t.muted));
+        let text = say!("{stops} stop, {warns} warn, {notes} note", stops, warns, notes);
         ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
     });
     // Of nothing, nothing can be said.
     if stops + warns == 0 && !e.lines.is_empty() {
         ui.add_space(4.0);
         let nothing = if notes == 0 {
-            "Nothing found by the rules that were run"
+            say!("Nothing found by the rules that were run")
         } else {
-            "No Stop and no Warning by the rules that were run"
+            say!("No Stop and no Warning by the rules that were run")
         };
         ui.horizontal(|ui| {
             let (rect, _) = ui.allocate_exact_size(Vec2::splat(14.0), Sense::hover());
@@ -102,16 +106,21 @@ pub fn findings(ui: &mut Ui, scene: &Scene<'_>, e: &Evaluation, actions: &mut Ve
     }
     ui.add_space(6.0);
     let accepted = e.findings.iter().filter(|f| !f.stands()).count();
-    let mut more = format!("All findings: {notes} notes");
+    let mut more = say!("All findings: {notes} notes", notes);
     if accepted > 0 {
-        more.push_str(&format!(", {accepted} accepted"));
+        more.push_str(&say!(", {accepted} accepted", accepted));
     }
     if ui.button(more).on_hover_text(Command::ShowFindings.tooltip(ui.ctx())).clicked() {
         actions.push(Action::Run(Command::ShowFindings));
     }
-    let text = format!(
-        "{}. What was not checked is listed there. A qualified assessor decides before sale",
-        e.safety.checked_against().first().map_or("", String::as_str)
+    let text = say!(
+        "{first}. What was not checked is listed there. A qualified assessor decides before sale",
+        first = e
+            .safety
+            .checked_against()
+            .into_iter()
+            .next()
+            .map_or(std::borrow::Cow::Borrowed(""), words::engine)
     );
     ui.add(Label::new(RichText::new(text).font(fonts::small()).color(t.muted)).wrap());
 }
@@ -120,7 +129,7 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
     let t = Tokens::of(ui);
     let severity = finding.severity();
     let (sign, color) = sign_of(t, severity);
-    let words = finding.words(scene.style());
+    let words = words::of_finding(finding, scene.style());
     let (line, _) = ui.allocate_exact_size(vec2(ui.available_width(), 5.0), Sense::hover());
     ui.painter().hline(line.x_range(), line.center().y, Stroke::new(1.0, t.hairline));
     ui.horizontal_top(|ui| {
@@ -134,8 +143,12 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
                     let link = egui::Button::new(title).frame(false).wrap();
                     let response = ui
                         .add(link)
-                        .accessible_name(format!("{}: {}", severity.name(), words.title))
-                        .on_hover_text("Go to the line");
+                        .accessible_name(format!(
+                            "{}: {}",
+                            words::text(severity.name()),
+                            words.title
+                        ))
+                        .on_hover_text(say!("Go to the line"));
                     if response.clicked() {
                         actions.push(Action::GoToLine(line));
                     }
@@ -147,7 +160,8 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
             let muted = |s: &str| RichText::new(s).font(fonts::small()).color(t.muted);
             ui.add(Label::new(muted(&words.why)).wrap());
             let fix = RichText::new(&words.fix).font(fonts::small()).color(t.ink);
-            ui.add(Label::new(fix).wrap()).on_hover_text(format!("Source: {}", words.source));
+            ui.add(Label::new(fix).wrap())
+                .on_hover_text(say!("Source: {source}", source = words.source));
         });
     });
 }

@@ -15,6 +15,7 @@ use crate::app::state::{Dialog, View};
 use crate::look::icons::{self, Icon, Sign};
 use crate::look::{Pattern, Tokens, fonts, size};
 use crate::widgets::{donut, icon_button, primary_button};
+use crate::words;
 
 /// Gap between cards.
 const GAP: f32 = 12.0;
@@ -50,11 +51,12 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let (rect, _) = ui.allocate_exact_size(vec2(30.0, 30.0), Sense::hover());
         icons::mark(ui.painter(), rect, t.accent);
-        ui.label(RichText::new("What would you like to make?").font(fonts::strong(20.0)));
+        ui.label(RichText::new(say!("What would you like to make?")).font(fonts::strong(20.0)));
     });
     if let Some(path) = &scene.ui.missing {
         ui.add_space(8.0);
-        let text = format!("The project of last time is not there any more: {}", path.display());
+        let text =
+            say!("The project of last time is not there any more: {path}", path = path.display());
         ui.horizontal_top(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(14.0, 18.0), Sense::hover());
             icons::sign(ui.painter(), rect.center(), Sign::Warn, t.warn);
@@ -63,13 +65,13 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     }
     ui.add_space(10.0);
     ui.horizontal_wrapped(|ui| {
-        let text = format!("Go on with {}", scene.project.name);
-        if primary_button(ui, &text).on_hover_text("Back to the project at hand").clicked() {
+        let text = say!("Go on with {project}", project = scene.project.name);
+        if primary_button(ui, &text).on_hover_text(say!("Back to the project at hand")).clicked() {
             actions.push(Action::Show(View::Formula));
         }
         for command in [Command::NewProject, Command::Open, Command::Tour, Command::Guide] {
             let row = command.row();
-            let button = egui::Button::new(row.name).min_size(vec2(0.0, 32.0));
+            let button = egui::Button::new(row.name()).min_size(vec2(0.0, 32.0));
             if ui.add(button).on_hover_text(command.tooltip(ui.ctx())).clicked() {
                 actions.push(Action::Run(command));
             }
@@ -79,10 +81,12 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 fn recent(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
-    section(ui, "Recent projects", "");
+    section(ui, say!("Recent projects"), "");
     if scene.home.recent.is_empty() {
-        let text = "No project was opened yet: open one, look at a demo project, or begin with a \
-                    kind of product";
+        let text = say!(
+            "No project was opened yet: open one, look at a demo project, or begin with a \
+                    kind of product"
+        );
         ui.add(egui::Label::new(RichText::new(text).color(t.muted)).wrap());
     }
     for file in &scene.home.recent {
@@ -106,9 +110,9 @@ fn one_recent(ui: &mut Ui, file: &Recent, actions: &mut Vec<Action>) {
         let sense = if gone { Sense::hover() } else { Sense::click() };
         let (rect, response) = ui.allocate_exact_size(vec2(room, 32.0), sense);
         let said = if gone {
-            format!("{name} in {folder}, not found")
+            say!("{name} in {folder}, not found", name, folder)
         } else {
-            format!("Open {name} in {folder}")
+            say!("Open {name} in {folder}", name, folder)
         };
         response.widget_info(|| WidgetInfo::labeled(Role::Button, !gone, &said));
         ground(ui, rect, &response, !gone, Color32::TRANSPARENT);
@@ -116,14 +120,15 @@ fn one_recent(ui: &mut Ui, file: &Recent, actions: &mut Vec<Action>) {
         let end = line(ui, rect.left_center() + vec2(8.0, 0.0), &name, true, ink, room * 0.5);
         let mut left = end + 12.0;
         if gone {
-            left = line(ui, pos2(left, rect.center().y), "not found", false, t.warn, 80.0) + 12.0;
+            left = line(ui, pos2(left, rect.center().y), say!("not found"), false, t.warn, 80.0)
+                + 12.0;
         }
         line(ui, pos2(left, rect.center().y), &folder, false, t.muted, rect.right() - left - 8.0);
         if response.on_hover_text(file.path.display().to_string()).clicked() {
             actions.push(Action::OpenPath(file.path.clone()));
         }
-        let about = "Remove from the list; the file itself stays";
-        let remove = format!("Remove {name} in {folder} from the list");
+        let about = say!("Remove from the list; the file itself stays");
+        let remove = say!("Remove {name} in {folder} from the list", name, folder);
         if icon_button(ui, Icon::Remove, &remove, about, true).clicked() {
             actions.push(Action::Home(HomeAction::Forget(file.path.clone())));
         }
@@ -204,7 +209,11 @@ fn ring(ui: &Ui, scene: &Scene<'_>, center: Pos2, radius: f32, formula: &Miniatu
 }
 
 fn demos(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    section(ui, "Demo projects", "invented workshops to look at and to change; opened as a copy");
+    section(
+        ui,
+        say!("Demo projects"),
+        say!("invented workshops to look at and to change; opened as a copy"),
+    );
     let Some(samples) = &scene.home.samples else {
         ui.spinner();
         return;
@@ -224,9 +233,11 @@ fn demos(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         let left = rect.left() + 14.0;
         let room = rect.width() - 28.0;
         line(ui, pos2(left, rect.top() + 106.0), &card.name, true, t.ink, room);
-        line(ui, pos2(left, rect.top() + 126.0), card.about, false, t.muted, room);
+        line(ui, pos2(left, rect.top() + 126.0), words::text(card.about), false, t.muted, room);
     };
-    let name = |c: &DemoCard| format!("Open a copy of {}: {}", c.name, c.about);
+    let name = |c: &DemoCard| {
+        say!("Open a copy of {name}: {about}", name = c.name, about = words::text(c.about))
+    };
     if let Some(at) = cards(ui, &samples.demos, 250.0, 142.0, draw, name) {
         actions.push(Action::Home(HomeAction::Demo(at)));
     }
@@ -239,9 +250,11 @@ pub fn kind_name(name: &str) -> &str {
 }
 
 fn kinds(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    let note = "a generic start with least, usual and most of each function, shown before you \
-                choose; common practice, not tested as products";
-    section(ui, "Begin with a kind of product", note);
+    let note = say!(
+        "a generic start with least, usual and most of each function, shown before you \
+                choose; common practice, not tested as products"
+    );
+    section(ui, say!("Begin with a kind of product"), note);
     let Some(samples) = &scene.home.samples else { return };
     let draw = |ui: &mut Ui, rect: Rect, _: &Response, kind: &Miniature| {
         let t = Tokens::of(ui);
@@ -260,8 +273,10 @@ fn kinds(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ui.add_space(4.0);
     ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
         let t = Tokens::of(ui);
-        let text = "Rings show what a formula is made of, by function; the figures stand in its \
-                    table";
+        let text = say!(
+            "Rings show what a formula is made of, by function; the figures stand in its \
+                    table"
+        );
         ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
     });
 }

@@ -130,11 +130,11 @@ fn one(
                     // A click that was meant for what lay here before is not taken.
                     response.clicked() && ready
                 };
-                if button(ui, "Put away", format!("Put away: {}", notice.text)) {
+                if button(ui, say!("Put away"), say!("Put away: {notice}", notice = notice.text)) {
                     actions.push(Action::PutNoticeAway(notice.id));
                 }
                 if notice.details.is_some()
-                    && button(ui, "Details", format!("Details: {}", notice.text))
+                    && button(ui, say!("Details"), say!("Details: {notice}", notice = notice.text))
                 {
                     actions.push(Action::PutNoticeAway(notice.id));
                     actions.push(Action::Run(Command::Notices));

@@ -1,6 +1,6 @@
 //! The rail of views on the left.
 
-use egui::{Align2, Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
+use egui::{Rect, Role, Sense, Ui, WidgetInfo, pos2, vec2};
 
 use crate::app::Scene;
 use crate::app::action::Action;
@@ -24,7 +24,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
         (View::Compare, Icon::Compare, Command::ShowCompare),
     ] {
         let here = scene.ui.view == view;
-        let name = command.row().name;
+        let name = command.row().name();
         let height = if low { 40.0 } else { 56.0 };
         let (rect, response) =
             ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::click());
@@ -42,13 +42,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
         icons::draw(painter, icon, Rect::from_center_size(center, vec2(20.0, 20.0)), color);
         if !low {
             let font = if here { fonts::strong(11.5) } else { egui::FontId::proportional(11.5) };
-            painter.text(
-                pos2(rect.center().x, rect.bottom() - 16.0),
-                Align2::CENTER_CENTER,
-                name,
-                font,
-                color,
-            );
+            // A long word in another language must not run over the edge.
+            let mut job = egui::text::LayoutJob::simple_singleline(name.to_owned(), font, color);
+            job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width() - 4.0);
+            let galley = painter.layout_job(job);
+            let at = pos2(rect.center().x, rect.bottom() - 16.0) - galley.size() / 2.0;
+            painter.galley(at, galley, color);
         }
         if response.on_hover_text(command.tooltip(ui.ctx())).clicked() {
             actions.push(Action::Show(view));

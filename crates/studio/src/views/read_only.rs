@@ -18,8 +18,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, reason: &str, actions: &mut Vec<Acti
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.add_space(12.0);
             let next = scene.project.next_version(&scene.formula().id);
-            let button = ui.button(format!("Start version {next}"));
-            if button.on_hover_text(Command::StartVersion.row().about).clicked() {
+            let button = ui.button(say!("Start version {next}", next));
+            if button.on_hover_text(Command::StartVersion.row().about()).clicked() {
                 actions.push(Action::Run(Command::StartVersion));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

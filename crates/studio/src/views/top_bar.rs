@@ -9,6 +9,7 @@ use crate::app::{Scene, Work};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::{choice, icon_button, short};
+use crate::words;
 
 /// Draws the bar.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>) {
@@ -18,7 +19,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Acti
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(22.0), Sense::hover());
         icons::mark(ui.painter(), rect, t.accent);
         if !narrow {
-            ui.label(RichText::new("Quern").font(fonts::strong(15.0)));
+            ui.label(RichText::new(say!("Quern")).font(fonts::strong(15.0)));
         }
         menu(ui, scene, actions);
         if ui.ctx().content_rect().width() > 1080.0 {
@@ -27,7 +28,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Acti
                 .truncate();
             let width = 150.0;
             let response = ui.add_sized(vec2(width, size::CONTROL), name);
-            if response.on_hover_text(Command::ProjectDetails.row().about).clicked() {
+            if response.on_hover_text(Command::ProjectDetails.row().about()).clicked() {
                 actions.push(Action::Run(Command::ProjectDetails));
             }
         }
@@ -43,13 +44,13 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Acti
 /// The menu, made from the command table.
 fn menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let response = ui
-        .menu_button("Menu", |ui| {
+        .menu_button(say!("Menu"), |ui| {
             ui.set_min_width(200.0);
             for group in Group::ALL {
                 ui.menu_button(group.name(), |ui| {
                     ui.set_min_width(250.0);
                     for row in TABLE.iter().filter(|r| r.group == group) {
-                        let mut button = Button::new(row.name);
+                        let mut button = Button::new(row.name());
                         if let Some(keys) = row.shortcut {
                             button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
                         }
@@ -57,7 +58,7 @@ fn menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                         let response = ui.add_enabled(why_not.is_none(), button);
                         let response = match why_not {
                             Some(why) => response.on_disabled_hover_text(why),
-                            None => response.on_hover_text(row.about),
+                            None => response.on_hover_text(row.about()),
                         };
                         if response.clicked() {
                             actions.push(Action::Run(row.command));
@@ -71,14 +72,14 @@ fn menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         })
         .response;
-    response.on_hover_text("Everything that can be done");
+    response.on_hover_text(say!("Everything that can be done"));
 }
 
 fn recent(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    ui.menu_button("Open recent", |ui| {
+    ui.menu_button(say!("Open recent"), |ui| {
         ui.set_min_width(300.0);
         if scene.settings.recent.is_empty() {
-            ui.label("No project was opened yet");
+            ui.label(say!("No project was opened yet"));
         }
         for path in &scene.settings.recent {
             let name = path
@@ -103,7 +104,11 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let shown = short(&formula.name, 25);
     add(&shown, fonts::strong(size::TEXT), t.ink);
     add(
-        &format!("  version {}, {}", formula.version.number, formula.version.state.name()),
+        &say!(
+            "  version {number}, {state}",
+            number = formula.version.number,
+            state = words::text(formula.version.state.name())
+        ),
         fonts::text(),
         t.muted,
     );
@@ -111,7 +116,11 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.set_min_width(240.0);
         for other in &scene.project.formulas {
             let here = other.id == formula.id;
-            let text = format!("{}, version {}", other.name, other.version.number);
+            let text = say!(
+                "{other}, version {number}",
+                other = other.name,
+                number = other.version.number
+            );
             if choice(ui, here, text).clicked() {
                 actions.push(Action::SelectFormula(other.id.clone()));
                 ui.close();
@@ -128,10 +137,10 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             Command::Versions,
         ] {
             let why_not = command.why_not(scene.ui, scene.document);
-            let response = ui.add_enabled(why_not.is_none(), Button::new(command.row().name));
+            let response = ui.add_enabled(why_not.is_none(), Button::new(command.row().name()));
             let response = match why_not {
                 Some(why) => response.on_disabled_hover_text(why),
-                None => response.on_hover_text(command.row().about),
+                None => response.on_hover_text(command.row().about()),
             };
             if response.clicked() {
                 actions.push(Action::Run(command));
@@ -140,7 +149,7 @@ fn formulas(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         }
     })
     .response
-    .on_hover_text(formula.product.words());
+    .on_hover_text(words::engine(formula.product.words()));
 }
 
 /// Undo, redo and the saved state, from the right.
@@ -150,47 +159,50 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
         under_way(ui, work, narrow, actions);
     }
     let state = if scene.document.is_changed() {
-        "not saved".to_owned()
+        say!("not saved").to_owned()
     } else {
         match (&scene.document.saved_at, &scene.document.path) {
-            (Some(at), _) => format!("saved {at}"),
-            (None, Some(_)) => "saved".to_owned(),
-            (None, None) => "not saved yet".to_owned(),
+            (Some(at), _) => say!("saved {at}", at),
+            (None, Some(_)) => say!("saved").to_owned(),
+            (None, None) => say!("not saved yet").to_owned(),
         }
     };
     if scene.file_window {
-        let button = Button::new("Waiting for the file window, stop");
-        if ui.add(button).on_hover_text("If no window came up, stop waiting for it").clicked() {
+        let button = Button::new(say!("Waiting for the file window, stop"));
+        if ui.add(button).on_hover_text(say!("If no window came up, stop waiting for it")).clicked()
+        {
             actions.push(Action::ForgetWindow);
         }
     } else if !narrow && scene.work.is_none() {
         ui.label(RichText::new(state).color(t.muted)).on_hover_text(scene.document.title());
     }
     if narrow && !matches!(scene.ui.view, View::Home | View::Compare) {
-        let name = if scene.ui.drawer { "Hide figures" } else { "Show figures" };
-        let about = Command::ToggleFigures.row().about;
+        let name = if scene.ui.drawer { say!("Hide figures") } else { say!("Show figures") };
+        let about = Command::ToggleFigures.row().about();
         if icon_button(ui, Icon::Figures, name, about, true).clicked() {
             actions.push(Action::Run(Command::ToggleFigures));
         }
     }
     bell(ui, scene, actions);
     let redo = scene.document.redo_label();
-    let about = redo.map_or("Nothing to redo".to_owned(), |l| format!("Redo: {l}"));
-    if icon_button(ui, Icon::Redo, "Redo", &about, redo.is_some()).clicked() {
+    let about =
+        redo.map_or(say!("Nothing to redo").to_owned(), |l| say!("Redo: {label}", label = l));
+    if icon_button(ui, Icon::Redo, say!("Redo"), &about, redo.is_some()).clicked() {
         actions.push(Action::Run(Command::Redo));
     }
     let undo = scene.document.undo_label();
     match undo.filter(|_| ui.ctx().content_rect().width() > 1200.0) {
         Some(label) => {
-            let text = RichText::new(format!("Undo: {label}")).color(t.muted);
+            let text = RichText::new(say!("Undo: {label}", label)).color(t.muted);
             let button = Button::new(text).frame_when_inactive(false);
             if ui.add(button).on_hover_text(Command::Undo.tooltip(ui.ctx())).clicked() {
                 actions.push(Action::Run(Command::Undo));
             }
         }
         None => {
-            let about = undo.map_or("Nothing to undo".to_owned(), |l| format!("Undo: {l}"));
-            if icon_button(ui, Icon::Undo, "Undo", &about, undo.is_some()).clicked() {
+            let about = undo
+                .map_or(say!("Nothing to undo").to_owned(), |l| say!("Undo: {label}", label = l));
+            if icon_button(ui, Icon::Undo, say!("Undo"), &about, undo.is_some()).clicked() {
                 actions.push(Action::Run(Command::Undo));
             }
         }
@@ -201,8 +213,9 @@ fn right(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Action>
 fn under_way(ui: &mut Ui, work: Work, narrow: bool, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     if work.can_cancel {
-        let cancel = ui.button("Cancel").accessible_name(format!("Cancel: {}", work.name));
-        if cancel.on_hover_text("Stop it; nothing of it is kept").clicked() {
+        let cancel =
+            ui.button(say!("Cancel")).accessible_name(say!("Cancel: {work}", work = work.name));
+        if cancel.on_hover_text(say!("Stop it; nothing of it is kept")).clicked() {
             actions.push(Action::Cancel(work.id));
         }
     }
@@ -218,10 +231,10 @@ fn under_way(ui: &mut Ui, work: Work, narrow: bool, actions: &mut Vec<Action>) {
 fn bell(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let name = match scene.unread {
-        0 => "Notices".to_owned(),
-        n => format!("Notices, {n} new"),
+        0 => say!("Notices").to_owned(),
+        n => say!("Notices, {n} new", n),
     };
-    let response = icon_button(ui, Icon::Bell, &name, Command::Notices.row().about, true);
+    let response = icon_button(ui, Icon::Bell, &name, Command::Notices.row().about(), true);
     if scene.unread > 0 {
         let at = response.rect.right_top() + vec2(-7.0, 7.0);
         let shown = if scene.unread > 9 { "9+".to_owned() } else { scene.unread.to_string() };
@@ -244,7 +257,7 @@ fn find(ui: &mut Ui, narrow: bool, actions: &mut Vec<Action>) {
     }
     let (rect, response) = ui.allocate_exact_size(vec2(width, 30.0), Sense::click());
     response.widget_info(|| {
-        egui::WidgetInfo::labeled(egui::Role::Button, true, Command::Palette.row().name)
+        egui::WidgetInfo::labeled(egui::Role::Button, true, Command::Palette.row().name())
     });
     let edge = if response.has_focus() || response.hovered() {
         Stroke::new(1.0, t.accent)
@@ -257,13 +270,13 @@ fn find(ui: &mut Ui, narrow: bool, actions: &mut Vec<Action>) {
     let text = |at, align, text: &str| {
         painter.text(at, align, text, fonts::text(), t.muted);
     };
-    text(inner.left_center(), egui::Align2::LEFT_CENTER, "Find or do...");
+    text(inner.left_center(), egui::Align2::LEFT_CENTER, say!("Find or do..."));
     if width > 180.0 {
         let keys = Command::Palette.row().shortcut;
         let keys = keys.map(|k| ui.ctx().format_shortcut(&k)).unwrap_or_default();
         text(inner.right_center(), egui::Align2::RIGHT_CENTER, &keys);
     }
-    if response.on_hover_text(Command::Palette.row().about).clicked() {
+    if response.on_hover_text(Command::Palette.row().about()).clicked() {
         actions.push(Action::Run(Command::Palette));
     }
 }

@@ -11,6 +11,7 @@ use crate::app::home::HomeAction;
 use crate::app::tour::{Points, STEPS, TOUR};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::primary_button;
+use crate::words;
 
 /// Where the parts of the window are that the tour points at.
 #[derive(Clone, Copy, Debug, Default)]
@@ -131,31 +132,33 @@ pub fn show(ctx: &Context, scene: &Scene<'_>, places: &Places, actions: &mut Vec
                 .show(ui, |ui| {
                     ui.set_width(width);
                     ui.horizontal(|ui| {
-                        ui.label(RichText::new(step.title).font(fonts::strong(size::HEAD)));
+                        ui.label(
+                            RichText::new(words::text(step.title)).font(fonts::strong(size::HEAD)),
+                        );
                         if !offer {
-                            let text = format!("{at} of {STEPS}");
+                            let text = say!("{at} of {steps}", at, steps = STEPS);
                             let text = RichText::new(text).font(fonts::small()).color(t.muted);
                             ui.label(text);
                         }
                     });
                     ui.add_space(4.0);
-                    ui.add(egui::Label::new(step.text).wrap());
+                    ui.add(egui::Label::new(words::text(step.text)).wrap());
                     ui.add_space(10.0);
                     ui.horizontal_wrapped(|ui| {
                         let name = match (offer, last) {
-                            (true, _) => "Take the tour",
-                            (_, true) => "Done",
-                            _ => "Next",
+                            (true, _) => say!("Take the tour"),
+                            (_, true) => say!("Done"),
+                            _ => say!("Next"),
                         };
                         let next = primary_button(ui, name);
                         first_focus(ctx, at, &next);
                         if next.clicked() {
                             go = Some((!last).then_some(at + 1));
                         }
-                        if at > 1 && ui.button("Back").clicked() {
+                        if at > 1 && ui.button(say!("Back")).clicked() {
                             go = Some(Some(at - 1));
                         }
-                        let leave = if offer { "Not now" } else { "Leave the tour" };
+                        let leave = if offer { say!("Not now") } else { say!("Leave the tour") };
                         if !last && ui.button(leave).clicked() {
                             go = Some(None);
                         }

@@ -5,6 +5,7 @@ use egui::{Color32, FontSelection, Frame, Id, Key, Margin, Modifiers, Rect, Stro
 use quern_calc::number::{NumberStyle, Syntax, Typed, format_f64, format_full, parse};
 
 use crate::look::{Tokens, fonts, size};
+use crate::words;
 
 /// What a person did.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -274,7 +275,7 @@ fn finish(buffer: &mut Buffer, syntax: Syntax) -> Option<Entered> {
             Some(Entered::Typed(typed))
         }
         Err(error) => {
-            buffer.error = Some(error.to_string());
+            buffer.error = Some(words::told(error));
             None
         }
     }

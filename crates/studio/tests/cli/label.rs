@@ -74,6 +74,9 @@ fn a_comma_is_for_readers_and_never_for_scripts() {
     let bench = Bench::new();
     let comma = fine(&label(&bench, &["--decimal", "comma"]));
     assert!(comma.text().contains("Zea Mays Starch 14,9 %"), "{}", comma.text());
+    // Remarks on heights are for the reader, too: the small o of 2.2 mm capitals is 1.65 mm.
+    assert!(comma.text().contains("1,65 mm"), "{}", comma.text());
+    assert!(!comma.text().contains("1.65"), "{}", comma.text());
     let json = fine(&label(&bench, &["--json"]));
     assert_eq!(fine(&label(&bench, &["--json", "--decimal", "comma"])).out, json.out);
     assert_eq!(json.json()["label"]["entries"][1]["percent"], "14.9");

@@ -17,6 +17,7 @@ use super::{BESIDE_MAX, CANDIDATES_MAX, GritAction, SwapDraft, SwapWay};
 use crate::app::notices::Tone;
 use crate::app::state::Dialog;
 use crate::app::{App, style_of};
+use crate::words;
 
 impl App {
     pub(in crate::app) fn apply_grit(&mut self, action: GritAction) {
@@ -46,16 +47,16 @@ impl App {
             GritAction::MapAsTable(on) => grit.map_as_table = on,
             GritAction::Pick(i) => grit.pick = i,
             GritAction::UseFound(i) => self.use_found(i),
-            GritAction::UseMix(blend) => self.use_blend("use mix", &blend),
+            GritAction::UseMix(blend) => self.use_blend(say!("use mix"), &blend),
             GritAction::Swap(line, new) => self.work_out_swap(line, &new),
             GritAction::UseSwap(line, option, new) => {
                 if let Ok((formula, _)) = &option.result {
                     let item = Item::Material(new);
-                    self.put_formula("swap exfoliant", formula.clone(), &[item]);
+                    self.put_formula(say!("swap exfoliant"), formula.clone(), &[item]);
                     self.ui.line = Some(line);
                 }
             }
-            GritAction::Grams(place, grams) => self.note("change grams a use", |notes| {
+            GritAction::Grams(place, grams) => self.note(say!("change grams a use"), |notes| {
                 notes.set_grams(place, grams);
             }),
             GritAction::Score(id, score) => self.score(&id, score),
@@ -65,12 +66,12 @@ impl App {
                 };
                 let mut formula = (**formula).clone();
                 formula.product.place = place;
-                self.put_formula("change place of use", formula, &[]);
+                self.put_formula(say!("change place of use"), formula, &[]);
             }
             GritAction::SaveBlend(name, replace) => self.save_blend(&name, replace),
             GritAction::UseBlend(id, load) => self.use_saved(&id, load),
             GritAction::Grains(id, data) => {
-                let done = self.document.edit("change grain data", None, |project| {
+                let done = self.document.edit(say!("change grain data"), None, |project| {
                     if let Some(material) = project.materials.get_mut(&id)
                         && material.grain.as_ref().is_none_or(|g| g.value != *data)
                     {
@@ -124,7 +125,10 @@ impl App {
             if from.len() >= CANDIDATES_MAX {
                 self.say(
                     Tone::Info,
-                    format!("At most {CANDIDATES_MAX} exfoliants are looked through; take one out"),
+                    say!(
+                        "At most {candidates_max} exfoliants are looked through; take one out",
+                        candidates_max = CANDIDATES_MAX
+                    ),
                 );
                 return;
             }
@@ -163,14 +167,14 @@ impl App {
     fn use_found(&mut self, i: usize) {
         self.grit_scene();
         let Some(found) = self.grit.found_now() else {
-            self.say(Tone::Info, "Still looking; the blend on screen was for another ask");
+            self.say(Tone::Info, say!("Still looking; the blend on screen was for another ask"));
             return;
         };
         let Ok(answer) = &*found else { return };
         let Some(best) = answer.found.get(i) else { return };
         let blend: Vec<(MaterialId, Percent)> =
             best.blend.iter().map(|(id, _, p)| (id.clone(), *p)).collect();
-        self.use_blend("use blend", &blend);
+        self.use_blend(say!("use blend"), &blend);
     }
 
     /// Puts a blend in place of the formula's exfoliants, carrying what it needs.
@@ -188,8 +192,10 @@ impl App {
             Ok::<(), BlendError>(())
         });
         match result {
-            Ok(()) => self.say(Tone::Done, "The blend is in the formula; undo takes it out"),
-            Err(error) => self.say(Tone::Error, format!("Not done: {error}")),
+            Ok(()) => self.say(Tone::Done, say!("The blend is in the formula; undo takes it out")),
+            Err(error) => {
+                self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)))
+            }
         }
     }
 
@@ -201,7 +207,7 @@ impl App {
         let Some(formula) = project.formula(&formula_id) else { return };
         let lines = quern_calc::formula::exfoliant_lines(formula, &library);
         if lines.iter().any(|(_, l)| l.item == Item::Material(id.clone())) {
-            self.say(Tone::Info, "That exfoliant is in the formula already");
+            self.say(Tone::Info, say!("That exfoliant is in the formula already"));
             return;
         }
         let home = lines.first().map(|(p, _)| p.id);
@@ -212,10 +218,12 @@ impl App {
         match out.add_line(home, Item::Material(id.clone()), None) {
             Ok(line) => {
                 let _ = out.set_amount(line, Some(amount));
-                self.put_formula("add exfoliant", out, &[Item::Material(id.clone())]);
+                self.put_formula(say!("add exfoliant"), out, &[Item::Material(id.clone())]);
                 self.ui.focus = Some((crate::views::grit::load_cell(&formula_id, line), 1));
             }
-            Err(error) => self.say(Tone::Error, format!("Not done: {error}")),
+            Err(error) => {
+                self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)))
+            }
         }
     }
 
@@ -223,16 +231,20 @@ impl App {
         let side = crate::app::Side::plain(id.clone());
         let Some(figures) = self.figures(&side) else { return };
         match (score, &figures.evaluation.grains) {
-            (None, _) => self.note("forget score", |notes| notes.forget_score(id)),
+            (None, _) => self.note(say!("forget score"), |notes| notes.forget_score(id)),
             (Some(_), Err(why)) => {
-                self.say(Tone::Info, format!("Not scored: {}", why.words()));
+                self.say(Tone::Info, say!("Not scored: {why}", why = words::engine(why.words())));
             }
             (Some(score), Ok(grains)) => {
                 let formula = &figures.formula;
-                let name = format!("{}, version {}", formula.name, formula.version.number);
+                let name = say!(
+                    "{formula}, version {number}",
+                    formula = formula.name,
+                    number = formula.version.number
+                );
                 let index = grains.grit.index;
                 let score = Score { formula: id.clone(), name, index, score };
-                self.note("score bar", |notes| notes.set_score(score));
+                self.note(say!("score bar"), |notes| notes.set_score(score));
             }
         }
     }
@@ -243,7 +255,7 @@ impl App {
         let Some(base) = project.formula(&self.ui.formula) else { return };
         let id = project.free_formula_id(name);
         let load = exfoliant_load(base, &library);
-        let result = self.document.edit("save blend", None, |project| {
+        let result = self.document.edit(say!("save blend"), None, |project| {
             let premix = as_premix(base, &library, id.clone(), name)?;
             project.formulas.push(Arc::new(premix.clone()));
             if replace {
@@ -257,10 +269,13 @@ impl App {
         });
         match result {
             Ok(()) => {
-                let text = format!("Blend {name} is kept; use it in any formula of this project");
+                let text =
+                    say!("Blend {name} is kept; use it in any formula of this project", name);
                 self.say(Tone::Done, text);
             }
-            Err(error) => self.say(Tone::Error, format!("Not kept: {error}")),
+            Err(error) => {
+                self.say(Tone::Error, say!("Not kept: {error}", error = words::told(error)))
+            }
         }
     }
 
@@ -274,11 +289,14 @@ impl App {
         };
         match with_premix(base, &library, premix, load) {
             Ok(formula) => {
-                self.put_formula("use kept blend", formula, &[]);
-                let text = format!("{} is in the formula; undo takes it out", premix.name);
+                self.put_formula(say!("use kept blend"), formula, &[]);
+                let text =
+                    say!("{premix} is in the formula; undo takes it out", premix = premix.name);
                 self.say(Tone::Done, text);
             }
-            Err(error) => self.say(Tone::Error, format!("Not done: {error}")),
+            Err(error) => {
+                self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)))
+            }
         }
     }
 
@@ -294,8 +312,9 @@ impl App {
         let rules = quern_project::rules::in_use();
         let setting = Arc::clone(&project.setting);
         let context = Context { date: self.date, setting };
-        let titles =
-            |all: &[Finding]| -> Vec<String> { all.iter().map(|f| f.words(style).title).collect() };
+        let titles = |all: &[Finding]| -> Vec<String> {
+            all.iter().map(|f| words::of_finding(f, style).title).collect()
+        };
         let ways = quern_calc::evaluate::swap_options(&base, &library, line, new)
             .into_iter()
             .map(|option| {

@@ -194,9 +194,10 @@ impl App {
             }
             self.grit.spreads.1.insert(id.clone(), None);
             let (blend, density) = (grains.blend.clone(), grains.product_density);
-            self.worker.start_quiet("Working out how far the grit index can be off", move |_| {
-                Done::Grit(GritDone::Spread(at, id, spread(&blend, density)))
-            });
+            self.worker
+                .start_quiet(say!("Working out how far the grit index can be off"), move |_| {
+                    Done::Grit(GritDone::Spread(at, id, spread(&blend, density)))
+                });
         }
         sides.iter().map(|s| self.grit.spreads.1.get(&s.formula.id).cloned().flatten()).collect()
     }
@@ -283,7 +284,7 @@ impl App {
         };
         self.grit.finding = Some(key.clone());
         let library = Arc::clone(library);
-        self.worker.start_quiet("Looking for a blend", move |go_on| {
+        self.worker.start_quiet(say!("Looking for a blend"), move |go_on| {
             let goes = || go_on.goes_on();
             let result = find_blend_while(&formula, &library, &key.from, &key.ask, &goes);
             Done::Grit(GritDone::Found(Box::new(key), Box::new(result)))
@@ -310,7 +311,7 @@ impl App {
         };
         self.grit.mixing = Some(key.clone());
         let library = Arc::clone(library);
-        self.worker.start_quiet("Drawing the map of mixes", move |_| {
+        self.worker.start_quiet(say!("Drawing the map of mixes"), move |_| {
             let result = mixes(&formula, &library, &key.of, &key.ask);
             Done::Grit(GritDone::Mixed(Box::new(key), Box::new(result)))
         });

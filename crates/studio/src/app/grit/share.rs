@@ -13,6 +13,7 @@ use crate::app::notices::Tone;
 use crate::app::state::{Dialog, Page};
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
+use crate::words;
 
 impl App {
     /// Asks where a view's sheet is to go.
@@ -40,7 +41,8 @@ impl App {
         if let Some(format @ (Format::Pdf | Format::Html)) = format {
             return Some(format);
         }
-        let text = format!("{} is neither PDF nor HTML; end it in .pdf or .html", path.display());
+        let text =
+            say!("{path} is neither PDF nor HTML; end it in .pdf or .html", path = path.display());
         self.say(Tone::Error, text.clone());
         let path = path.display().to_string();
         self.ui.dialogs.push(Dialog::Page { page, path, typed: true, error: Some(text) });
@@ -54,7 +56,7 @@ impl App {
         let project = Arc::clone(self.document.project());
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
         let cut = self.ui.grit.cut_um;
-        self.worker.start_long("Writing the comparison sheet", move |go_on| {
+        self.worker.start_long(say!("Writing the comparison sheet"), move |go_on| {
             let blends: Vec<BlendSide<'_>> = sides
                 .iter()
                 .map(|s| BlendSide {
@@ -75,7 +77,9 @@ impl App {
             let rows = blend_rows(&blends, cut, scale.as_ref(), rules, about.style);
             let sheet = BlendSheet::new(&blends, &rows, &spreads, cut, rules, &about);
             let bytes = if format == Format::Pdf {
-                blend_pdf(&sheet).map_err(|e| format!("The comparison sheet was not written: {e}"))
+                blend_pdf(&sheet).map_err(|e| {
+                    say!("The comparison sheet was not written: {e}", e = words::told(e))
+                })
             } else {
                 Ok(blend_html(&sheet).into_bytes())
             };

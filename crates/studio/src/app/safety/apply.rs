@@ -13,6 +13,7 @@ use crate::app::App;
 use crate::app::commands::Command;
 use crate::app::notices::Tone;
 use crate::app::state::{Dialog, PickFor, Search, View};
+use crate::words;
 
 impl App {
     pub(in crate::app) fn apply_safety(&mut self, ctx: &egui::Context, action: SafetyAction) {
@@ -35,7 +36,7 @@ impl App {
             }
             SafetyAction::AsTable(on) => state.as_table = on,
             SafetyAction::Product(product) => {
-                self.change_formula("change what it is for", |f| {
+                self.change_formula(say!("change what it is for"), |f| {
                     f.product = product;
                     Ok(())
                 });
@@ -54,14 +55,14 @@ impl App {
             }
             SafetyAction::Accept { key, said, reason } => {
                 let date = Some(self.date);
-                self.change_formula("accept warning", |f| {
+                self.change_formula(say!("accept warning"), |f| {
                     f.safety.accepted.retain(|a| a.key != key || a.said != said);
                     f.safety.accepted.push(Accepted { key, said, reason, date });
                     Ok(())
                 });
             }
             SafetyAction::TakeBack(key, said) => {
-                self.change_formula("take acceptance back", |f| {
+                self.change_formula(say!("take acceptance back"), |f| {
                     f.safety.accepted.retain(|a| a.key != key || a.said != said);
                     Ok(())
                 });
@@ -75,7 +76,7 @@ impl App {
                 composition,
                 natural,
             } => {
-                let done = self.document.edit("change supplier's figures", None, |project| {
+                let done = self.document.edit(say!("change supplier's figures"), None, |project| {
                     let Some(slot) = project.materials.get_mut(&material) else { return Ok(()) };
                     let mut m = (**slot).clone();
                     m.certificate = certificate;
@@ -94,7 +95,7 @@ impl App {
             SafetyAction::Plain(on) => self.ui.label.plain = on,
             SafetyAction::Copy(text) => {
                 ctx.copy_text(text);
-                self.say(Tone::Done, "Ingredient list copied");
+                self.say(Tone::Done, say!("Ingredient list copied"));
             }
         }
     }
@@ -118,7 +119,7 @@ impl App {
             Ok::<(), EditError>(())
         });
         if let Err(error) = done {
-            self.say(Tone::Error, format!("Not done: {error}"));
+            self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)));
             return false;
         }
         true
@@ -128,15 +129,15 @@ impl App {
     fn fix(&mut self, ctx: &egui::Context, fix: Fix) {
         match fix {
             Fix::SetPercent { line, percent } => {
-                let done = self.change_formula("change amount", |f| {
+                let done = self.change_formula(say!("change amount"), |f| {
                     f.set_amount(line, Some(Amount::percent(percent.0.normalize())))
                 });
                 if done {
-                    self.say(Tone::Done, "Amount changed; undo takes it back");
+                    self.say(Tone::Done, say!("Amount changed; undo takes it back"));
                 }
             }
             Fix::MoveToCoolDown { line, below_c } => {
-                let done = self.change_formula("move to cool-down", |f| {
+                let done = self.change_formula(say!("move to cool-down"), |f| {
                     let cool = |f: &Formula| {
                         let phase = f.phases.iter().find(|p| {
                             p.kind == PhaseKind::CoolDown
@@ -148,13 +149,13 @@ impl App {
                         Some(found) => found,
                         None => {
                             let below = PhaseTemperature::Below(below_c);
-                            (f.add_phase("Cool-down", PhaseKind::CoolDown, below), 0)
+                            (f.add_phase(say!("Cool-down"), PhaseKind::CoolDown, below), 0)
                         }
                     };
                     f.move_line(line, phase, end)
                 });
                 if done {
-                    self.say(Tone::Done, "Moved to the cool-down phase; undo takes it back");
+                    self.say(Tone::Done, say!("Moved to the cool-down phase; undo takes it back"));
                 }
             }
             Fix::Swap { line } => self
@@ -182,7 +183,7 @@ impl App {
                 self.ui.view = View::Findings;
                 self.ui.figures = true;
                 self.ui.drawer = true;
-                let field = crate::widgets::RowText::id_of("Fragrance category");
+                let field = crate::widgets::RowText::id_of(say!("Fragrance category"));
                 self.ui.focus = Some((field, 2));
                 ctx.request_repaint();
             }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use quern_calc::evaluate::{Context, Opened, SideLabel, side_label};
 use quern_calc::formula::{FormulaId, Printed};
 use quern_calc::label::Label;
+use quern_calc::number::NumberStyle;
 use quern_calc::quantity::Date;
 use quern_sheet::{Format, LabelSheet, label_html, label_pdf};
 
@@ -13,11 +14,12 @@ use crate::app::disk::write_unless_cancelled;
 use crate::app::state::Page;
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
+use crate::words;
 
 /// The label that was made last, and what for.
 #[derive(Debug, Default)]
 pub struct LabelCache {
-    key: Option<(u64, FormulaId, String, Date)>,
+    key: Option<(u64, FormulaId, String, Date, NumberStyle)>,
     label: Option<Arc<SideLabel>>,
 }
 
@@ -36,7 +38,9 @@ impl App {
     pub(in crate::app) fn label_here(&mut self) -> Option<Arc<SideLabel>> {
         let code = self.label_market()?;
         let here = self.here()?;
-        let key = (self.document.revision(), here.formula.id.clone(), code.clone(), self.date);
+        let style = style_of(&self.settings);
+        let key =
+            (self.document.revision(), here.formula.id.clone(), code.clone(), self.date, style);
         if self.label.key.as_ref() != Some(&key) {
             let project = Arc::clone(self.document.project());
             let library = self.evals.library(&project, self.document.revision());
@@ -44,7 +48,8 @@ impl App {
             let rules = quern_project::rules::in_use();
             let market = rules.market(&code)?;
             let opened = Opened::new(&here.formula, &library);
-            let label = side_label(&here.formula, &opened, &here.evaluation, market, &context);
+            let label =
+                side_label(&here.formula, &opened, &here.evaluation, market, &context, style);
             self.label = LabelCache { key: Some(key), label: Some(Arc::new(label)) };
         }
         self.label.label.clone()
@@ -62,7 +67,7 @@ impl App {
             here.formula.id.clone(),
             printed(&side.label, self.date, here.formula.version.number),
         ));
-        self.worker.start_long("Writing the label sheet", move |go_on| {
+        self.worker.start_long(say!("Writing the label sheet"), move |go_on| {
             let e = &here.evaluation;
             let sheet = LabelSheet::new(
                 &here.formula,
@@ -74,7 +79,7 @@ impl App {
             );
             let bytes = if format == Format::Pdf {
                 label_pdf(&sheet, paper)
-                    .map_err(|e| format!("The label sheet was not written: {e}"))
+                    .map_err(|e| say!("The label sheet was not written: {e}", e = words::told(e)))
             } else {
                 Ok(label_html(&sheet).into_bytes())
             };
@@ -86,7 +91,7 @@ impl App {
     /// Keeps what the sheet that was just written says.
     pub(in crate::app) fn label_written(&mut self, done: bool) {
         let Some((id, printed)) = self.label_sent.take().filter(|_| done) else { return };
-        let result = self.document.edit("keep printed label", None, |project| {
+        let result = self.document.edit(say!("keep printed label"), None, |project| {
             if let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) {
                 let mut next = (**slot).clone();
                 next.label.printed.retain(|p| p.market != printed.market);

@@ -41,12 +41,12 @@ impl FindingsTab {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Findings => "Findings",
-            Self::Limits => "Limits",
-            Self::Allergens => "Allergens",
-            Self::Preservation => "Preservation",
-            Self::Exposure => "Exposure",
-            Self::Chemistry => "Chemistry and origin",
+            Self::Findings => say!("Findings"),
+            Self::Limits => say!("Limits"),
+            Self::Allergens => say!("Allergens"),
+            Self::Preservation => say!("Preservation"),
+            Self::Exposure => say!("Exposure"),
+            Self::Chemistry => say!("Chemistry and origin"),
         }
     }
 
@@ -54,12 +54,14 @@ impl FindingsTab {
     #[must_use]
     pub fn about(self) -> &'static str {
         match self {
-            Self::Findings => "Every rule that found something, with what would fix it",
-            Self::Limits => "Every limit that was checked, market by market, with its arithmetic",
-            Self::Allergens => "Fragrance allergens summed over all sources",
-            Self::Preservation => "What keeps the product, and at which pH",
-            Self::Exposure => "How much of a component reaches the body in a day",
-            Self::Chemistry => "HLB, surfactants, water activity and natural origin",
+            Self::Findings => say!("Every rule that found something, with what would fix it"),
+            Self::Limits => {
+                say!("Every limit that was checked, market by market, with its arithmetic")
+            }
+            Self::Allergens => say!("Fragrance allergens summed over all sources"),
+            Self::Preservation => say!("What keeps the product, and at which pH"),
+            Self::Exposure => say!("How much of a component reaches the body in a day"),
+            Self::Chemistry => say!("HLB, surfactants, water activity and natural origin"),
         }
     }
 }

@@ -10,6 +10,7 @@ use quern_calc::setting::table::SolidTable;
 use super::{PowderData, SettingAction};
 use crate::app::App;
 use crate::app::notices::Tone;
+use crate::words;
 
 impl App {
     pub(in crate::app) fn apply_setting(&mut self, action: SettingAction) {
@@ -25,21 +26,22 @@ impl App {
             SettingAction::Amount(line, percent) => {
                 let id = self.ui.formula.clone();
                 let interaction = format!("setting amount {id} {}", line.0);
-                let done = self.document.edit("change amount", Some(&interaction), |project| {
-                    if let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) {
-                        let amount = Amount::percent(percent.0);
-                        Arc::make_mut(slot).set_amount(line, Some(amount))?;
-                    }
-                    Ok::<(), EditError>(())
-                });
+                let done =
+                    self.document.edit(say!("change amount"), Some(&interaction), |project| {
+                        if let Some(slot) = project.formulas.iter_mut().find(|f| f.id == id) {
+                            let amount = Amount::percent(percent.0);
+                            Arc::make_mut(slot).set_amount(line, Some(amount))?;
+                        }
+                        Ok::<(), EditError>(())
+                    });
                 if let Err(error) = done {
-                    self.say(Tone::Error, format!("Not done: {error}"));
+                    self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)));
                 }
             }
             SettingAction::Measure(measured) => {
                 let mut notes = (*self.document.project().setting).clone();
                 notes.measured.push(*measured);
-                self.keep_setting("add measurement", notes);
+                self.keep_setting(say!("add measurement"), notes);
             }
             SettingAction::Solids(id, table) => self.set_solids(&id, table),
             SettingAction::Powder(id, data) => self.set_powder(&id, data),
@@ -57,7 +59,11 @@ impl App {
     }
 
     fn set_solids(&mut self, id: &MaterialId, table: Option<SolidTable>) {
-        let label = if table.is_some() { "enter solid-fat table" } else { "drop solid-fat table" };
+        let label = if table.is_some() {
+            say!("enter solid-fat table")
+        } else {
+            say!("drop solid-fat table")
+        };
         let result = self.document.edit(label, None, |project| {
             let Some(material) = project.materials.get_mut(id) else { return Ok(()) };
             let solids = match table {
@@ -71,13 +77,16 @@ impl App {
         });
         let result: Result<(), quern_calc::setting::table::TableProblem> = result;
         if let Err(error) = result {
-            self.say(Tone::Error, format!("The table was not taken: {error}"));
+            self.say(
+                Tone::Error,
+                say!("The table was not taken: {error}", error = words::told(error)),
+            );
         }
     }
 
     /// Only what differs becomes the user's own figure; the rest keeps its source.
     fn set_powder(&mut self, id: &MaterialId, data: PowderData) {
-        let done = self.document.edit("change powder data", None, |project| {
+        let done = self.document.edit(say!("change powder data"), None, |project| {
             let Some(slot) = project.materials.get_mut(id) else { return Ok(()) };
             let mut m = (**slot).clone();
             let differs = |f: &Option<Figure<f64>>, x: f64| {

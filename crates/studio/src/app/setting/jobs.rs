@@ -155,7 +155,7 @@ impl App {
             let ask = cool.slab.clone();
             self.setting.pending = Some(key.clone());
             let boxed = Box::new(key.clone());
-            self.worker.start_quiet("Working out how a piece cools", move |_| {
+            self.worker.start_quiet(say!("Working out how a piece cools"), move |_| {
                 Done::Setting(SettingDone::Slab(boxed, ask.run()))
             });
         }

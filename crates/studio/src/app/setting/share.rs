@@ -10,6 +10,7 @@ use crate::app::disk::write_unless_cancelled;
 use crate::app::state::Page;
 use crate::app::worker::Done;
 use crate::app::{App, about, style_of};
+use crate::words;
 
 impl App {
     /// Makes the setting sheet of the formulas in view and writes it, on the worker.
@@ -19,7 +20,7 @@ impl App {
         let project = Arc::clone(self.document.project());
         let about = about(&project, self.date, style_of(&self.settings), self.paper());
         let paper = self.paper();
-        self.worker.start_long("Writing the setting sheet", move |go_on| {
+        self.worker.start_long(say!("Writing the setting sheet"), move |go_on| {
             // The view may still wait for its slab.
             let slabs: Vec<Option<Arc<SlabFigures>>> = sides
                 .iter()
@@ -39,7 +40,7 @@ impl App {
             let sheet = SettingSheet::new(&printed, &project.setting, &about);
             let bytes = if format == Format::Pdf {
                 setting_pdf(&sheet, paper)
-                    .map_err(|e| format!("The setting sheet was not written: {e}"))
+                    .map_err(|e| say!("The setting sheet was not written: {e}", e = words::told(e)))
             } else {
                 Ok(setting_html(&sheet).into_bytes())
             };

@@ -13,6 +13,7 @@ use super::{CellAt, Column, Finding, Range, TableAction};
 use crate::app::action::Edit;
 use crate::app::notices::Tone;
 use crate::app::{App, style_of};
+use crate::words;
 
 impl App {
     pub(in crate::app) fn apply_table(&mut self, ctx: &egui::Context, action: TableAction) {
@@ -32,7 +33,7 @@ impl App {
             TableAction::Take(item) => self.take_found(item),
             TableAction::Copy { cut } => self.copy_cells(ctx, cut),
             TableAction::Paste { text, as_lines } => self.paste_cells(&text, as_lines),
-            TableAction::Clear => self.clear_cells("clear cells"),
+            TableAction::Clear => self.clear_cells(say!("clear cells")),
             TableAction::Note(line, note) => {
                 let kept = self
                     .document
@@ -168,11 +169,13 @@ impl App {
         let text = range_text(&here.formula, &here.evaluation, &range, style);
         ctx.copy_text(text);
         let cells = range.cells();
-        let word = if cells == 1 { "cell" } else { "cells" };
-        if cut {
-            self.clear_cells("cut cells");
-        }
-        self.say(Tone::Done, format!("{cells} {word} {}", if cut { "cut" } else { "copied" }));
+        let said = if cut {
+            self.clear_cells(say!("cut cells"));
+            counted!("{cells} cell cut", "{cells} cells cut", cells)
+        } else {
+            counted!("{cells} cell copied", "{cells} cells copied", cells)
+        };
+        self.say(Tone::Done, said);
     }
 
     /// Clears amounts and notes of the range; where the material is in it, its lines go.
@@ -182,7 +185,10 @@ impl App {
         let amounts = range.columns.iter().any(|c| matches!(c, Column::Percent | Column::Grams));
         let notes = range.columns.contains(&Column::Note);
         if !(lines || amounts || notes) {
-            self.say(Tone::Info, "These cells follow from the material and cannot be cleared");
+            self.say(
+                Tone::Info,
+                say!("These cells follow from the material and cannot be cleared"),
+            );
             return;
         }
         let neighbour = self.line_after(&range);
@@ -206,8 +212,8 @@ impl App {
             self.go_to_line(neighbour);
             let n = range.lines.len();
             let text =
-                if n == 1 { "Line removed".to_owned() } else { format!("{n} lines removed") };
-            self.say(Tone::Done, format!("{text}; undo brings it back"));
+                if n == 1 { say!("Line removed").to_owned() } else { say!("{n} lines removed", n) };
+            self.say(Tone::Done, say!("{text}; undo brings it back", text));
         }
     }
 
@@ -235,12 +241,12 @@ impl App {
         let lines = self.lines_at_hand();
         let range = Range { lines, columns: Vec::new() };
         let neighbour = self.line_after(&range);
-        let done = self.edit_formula("remove line", |formula, _| {
+        let done = self.edit_formula(say!("remove line"), |formula, _| {
             range.lines.iter().try_for_each(|l| formula.remove_line(*l).map(|_| ()))
         });
         if done {
             self.go_to_line(neighbour);
-            self.say(Tone::Done, "Line removed; undo brings it back");
+            self.say(Tone::Done, say!("Line removed; undo brings it back"));
         }
     }
 
@@ -250,7 +256,7 @@ impl App {
         if down {
             lines.reverse();
         }
-        self.edit_formula("move line", |formula, _| {
+        self.edit_formula(say!("move line"), |formula, _| {
             // At the edge of the table nothing moves, so that the lines stay in their order.
             let ends = if down { formula.lines().last() } else { formula.lines().next() };
             if lines.len() > 1 && ends.is_some_and(|(_, l)| lines.first() == Some(&l.id)) {
@@ -265,7 +271,7 @@ impl App {
     pub(in crate::app) fn duplicate_lines(&mut self) {
         let lines = self.lines_at_hand();
         let mut first = None;
-        self.edit_formula("duplicate line", |formula, _| {
+        self.edit_formula(say!("duplicate line"), |formula, _| {
             let mut after = lines.last().copied();
             for line in &lines {
                 let copy = formula.duplicate_line(*line)?;
@@ -296,7 +302,7 @@ impl App {
     /// Puts the top row of the range into the rows below it.
     pub(in crate::app) fn fill_down(&mut self) {
         let Some(range) = self.range_at_hand().filter(|r| r.lines.len() > 1) else {
-            self.say(Tone::Info, "Select the cell to fill from and the cells below it first");
+            self.say(Tone::Info, say!("Select the cell to fill from and the cells below it first"));
             return;
         };
         let columns = range.columns.clone();
@@ -304,11 +310,11 @@ impl App {
         let material = columns.contains(&Column::Material);
         let note = columns.contains(&Column::Note);
         if !(amounts || material || note) {
-            self.say(Tone::Info, "These cells follow from the material and cannot be filled");
+            self.say(Tone::Info, say!("These cells follow from the material and cannot be filled"));
             return;
         }
         let mut skipped = false;
-        self.edit_formula("fill down", |formula, _| {
+        self.edit_formula(say!("fill down"), |formula, _| {
             let top = range.lines.first().and_then(|l| formula.line(*l)).cloned();
             let Some(top) = top else { return Ok(()) };
             let filling = formula.fills == Some(top.id);
@@ -331,14 +337,15 @@ impl App {
             Ok(())
         });
         if skipped {
-            let text = "The line that fills to 100 neither gives nor takes an amount; it was left";
+            let text =
+                say!("The line that fills to 100 neither gives nor takes an amount; it was left");
             self.say(Tone::Info, text);
         }
     }
 
     fn paste_cells(&mut self, text: &str, as_lines: bool) {
         let Some(range) = self.range_at_hand() else {
-            self.say(Tone::Info, "Select a cell of the table to paste into");
+            self.say(Tone::Info, say!("Select a cell of the table to paste into"));
             return;
         };
         let Some(here) = self.here() else { return };
@@ -358,7 +365,7 @@ impl App {
         };
         match target.plan(&cells_of(text)) {
             Ok(plan) => self.carry_out_paste(plan),
-            Err(why) => self.say(Tone::Error, format!("Not pasted. {why}")),
+            Err(why) => self.say(Tone::Error, say!("Not pasted. {why}", why)),
         }
     }
 
@@ -366,7 +373,7 @@ impl App {
         let count = plan.changes.len();
         let left = plan.left;
         let mut added = Vec::new();
-        let done = self.edit_formula("paste", |formula, project| {
+        let done = self.edit_formula(say!("paste"), |formula, project| {
             let mut last = None;
             for change in plan.changes {
                 match change {
@@ -402,12 +409,12 @@ impl App {
             self.ui.table.cursor = Some(CellAt { line: *first, column: Column::Material });
         }
         let mut text = match (count, added.len()) {
-            (0, _) => "Pasted; it was the same as before".to_owned(),
-            (n, 0) => format!("Pasted, {n} changed"),
-            (_, n) => format!("Pasted, {n} new lines"),
+            (0, _) => say!("Pasted; it was the same as before").to_owned(),
+            (n, 0) => say!("Pasted, {n} changed", n),
+            (_, n) => say!("Pasted, {n} new lines", n),
         };
         if left > 0 {
-            text.push_str("; cells that follow from the material were left as they are");
+            text.push_str(say!("; cells that follow from the material were left as they are"));
         }
         self.say(Tone::Done, text);
     }
@@ -432,7 +439,7 @@ impl App {
             Ok::<(), EditError>(())
         });
         if let Err(error) = &result {
-            self.say(Tone::Error, format!("Not done: {error}"));
+            self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)));
         }
         result.is_ok()
     }

@@ -71,15 +71,15 @@ impl Column {
     #[must_use]
     pub fn name(self) -> &'static str {
         match self {
-            Self::Material => "Material",
-            Self::Inci => "INCI name",
-            Self::Function => "Function",
-            Self::Percent => "Percent",
-            Self::Grams => "Weight",
-            Self::OfPhase => "Percent of phase",
-            Self::Cost => "Cost",
-            Self::Note => "Note",
-            Self::Flags => "Marks",
+            Self::Material => say!("Material"),
+            Self::Inci => say!("INCI name"),
+            Self::Function => say!("Function"),
+            Self::Percent => say!("Percent"),
+            Self::Grams => say!("Weight"),
+            Self::OfPhase => say!("Percent of phase"),
+            Self::Cost => say!("Cost"),
+            Self::Note => say!("Note"),
+            Self::Flags => say!("Marks"),
         }
     }
 

@@ -7,6 +7,7 @@ use quern_calc::quantity::{Grams, Percent};
 use quern_project::Project;
 
 use super::{Column, Range};
+use crate::words;
 
 /// Rows that are pasted at once at most; a formula holds no more lines.
 const MOST_ROWS: usize = 500;
@@ -81,13 +82,13 @@ pub fn amount_of(
 ) -> Result<Amount, String> {
     if typed.relative {
         if !matches!(typed.unit, None | Some(Unit::Percent)) {
-            return Err("Adding to an amount works in per cent, such as +0.5".to_owned());
+            return Err(say!("Adding to an amount works in per cent, such as +0.5").to_owned());
         }
         let held = formula.line(line).and_then(|l| l.amount).map_or(Percent::ZERO, |a| a.percent);
         return Ok(Amount::percent((held + Percent(typed.value)).0));
     }
     typed.unit = typed.unit.or(Some(bare));
-    formula.amount_from(typed, gross).map_err(|e| e.to_string())
+    formula.amount_from(typed, gross).map_err(words::told)
 }
 
 /// The material or formula of exactly this name: display name, common name, INCI name with or
@@ -118,15 +119,15 @@ pub fn item_of(project: &Project, name: &str) -> Result<Item, String> {
                 if let [one] = own.as_slice() {
                     return Ok(Item::Material((*one).clone()));
                 }
-                return Err(format!("“{name}” names {} materials", found.len()));
+                return Err(say!("“{name}” names {n} materials", name, n = found.len()));
             }
-            more => return Err(format!("“{name}” names {} materials", more.len())),
+            more => return Err(say!("“{name}” names {n} materials", name, n = more.len())),
         }
     }
     let formula = project.formulas.iter().find(|f| fold(&f.name) == wanted);
     formula
         .map(|f| Item::Formula(f.id.clone()))
-        .ok_or_else(|| format!("no material is called “{name}”"))
+        .ok_or_else(|| say!("no material is called “{name}”", name))
 }
 
 /// One pasted row, sorted by what it is for.
@@ -145,15 +146,19 @@ impl Target<'_> {
     /// # Errors
     /// What cannot be taken in, where, and what to do; nothing is changed then.
     pub fn plan(&self, rows: &[Vec<String>]) -> Result<Plan, String> {
-        let refuse = |why: String| Err(format!("{why}. Nothing was changed"));
+        let refuse = |why: String| Err(say!("{why}. Nothing was changed", why));
         if rows.is_empty() {
-            return refuse("There is no text to paste".to_owned());
+            return refuse(say!("There is no text to paste").to_owned());
         }
         if rows.len() > MOST_ROWS {
-            return refuse(format!("{} rows are more than {MOST_ROWS}", rows.len()));
+            return refuse(say!(
+                "{n} rows are more than {most_rows}",
+                n = rows.len(),
+                most_rows = MOST_ROWS
+            ));
         }
         let Some(first) = self.range.columns.first() else {
-            return refuse("No cell is selected".to_owned());
+            return refuse(say!("No cell is selected").to_owned());
         };
         let from = if self.as_lines {
             0 // a new line needs its material, and that is the first column
@@ -180,11 +185,11 @@ impl Target<'_> {
             let columns = self.columns.get(from..).unwrap_or_default();
             for row in rows {
                 if row.len() > columns.len() {
-                    return refuse(format!(
-                        "A row of {} cells does not fit into {} columns from {} on",
-                        row.len(),
-                        columns.len(),
-                        first.name()
+                    return refuse(say!(
+                        "A row of {n} cells does not fit into {columns} columns from {first} on",
+                        n = row.len(),
+                        columns = columns.len(),
+                        first = first.name()
                     ));
                 }
                 let line = if self.as_lines { None } else { lines.next().flatten() };
@@ -201,13 +206,13 @@ impl Target<'_> {
                 None => self.new_line(&row, &mut place, &mut plan),
             };
             if let Err(why) = done {
-                return refuse(format!("Row {}: {why}", n + 1));
+                return refuse(say!("Row {n}: {why}", n = n + 1, why));
             }
         }
         if plan.changes.is_empty() && plan.left > 0 {
-            return refuse(format!(
-                "{} follows from the material and cannot be typed",
-                first.name()
+            return refuse(say!(
+                "{first} follows from the material and cannot be typed",
+                first = first.name()
             ));
         }
         Ok(plan)
@@ -232,10 +237,11 @@ impl Target<'_> {
         if text.is_empty() {
             return Ok(None);
         }
-        let typed = parse(text, self.syntax).map_err(|e| format!("{what}, “{text}”: {e}"))?;
+        let typed = parse(text, self.syntax)
+            .map_err(|e| format!("{what}, “{text}”: {}", words::told(e)))?;
         amount_of(self.formula, line.unwrap_or(LineId(0)), typed, bare, self.gross)
             .map(Some)
-            .map_err(|e| format!("{what}, “{text}”: {e}"))
+            .map_err(|e| format!("{what}, “{text}”: {}", words::told(e)))
     }
 
     /// Percent or grams of a row, with what is to be said of it; percent wins where both stand.
@@ -245,9 +251,9 @@ impl Target<'_> {
         row: &Row<'_>,
     ) -> Result<Option<Option<Amount>>, String> {
         match (row.percent, row.grams) {
-            (Some(text), _) => self.amount(line, text, Unit::Percent, "percent").map(Some),
+            (Some(text), _) => self.amount(line, text, Unit::Percent, say!("percent")).map(Some),
             (None, Some(text)) => {
-                self.amount(line, text, Unit::Mass(self.unit), "weight").map(Some)
+                self.amount(line, text, Unit::Mass(self.unit), say!("weight")).map(Some)
             }
             (None, None) => Ok(None),
         }
@@ -256,7 +262,7 @@ impl Target<'_> {
     fn over(&self, line: LineId, row: &Row<'_>, plan: &mut Plan) -> Result<(), String> {
         if let Some(name) = row.material {
             if name.is_empty() {
-                return Err("a line needs a material".to_owned());
+                return Err(say!("a line needs a material").to_owned());
             }
             let item = item_of(self.project, name)?;
             if self.formula.line(line).is_some_and(|l| l.item != item) {
@@ -269,7 +275,9 @@ impl Target<'_> {
                 // The same figure may come back in; another one would be lost.
                 let now = self.formula.line(line).and_then(|l| self.formula.percent_of(l));
                 if amount.map(|a| a.percent) != now {
-                    return Err("this line fills to 100 and takes no amount of its own".to_owned());
+                    return Err(
+                        say!("this line fills to 100 and takes no amount of its own").to_owned()
+                    );
                 }
             } else if !same(held, amount) {
                 plan.changes.push(Change::Amount(line, amount));
@@ -288,13 +296,13 @@ impl Target<'_> {
         plan: &mut Plan,
     ) -> Result<(), String> {
         let Some(name) = row.material.filter(|n| !n.is_empty()) else {
-            return Err(format!(
-                "there is no line below; a new line needs its material in the column {}",
-                Column::Material.name()
+            return Err(say!(
+                "there is no line below; a new line needs its material in the column {column}",
+                column = Column::Material.name()
             ));
         };
         let item = item_of(self.project, name)?;
-        let (phase, after) = place.take().ok_or("there is no phase to add to")?;
+        let (phase, after) = place.take().ok_or(say!("there is no phase to add to"))?;
         *place = Some((phase, None));
         plan.changes.push(Change::New {
             phase,

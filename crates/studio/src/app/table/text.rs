@@ -5,6 +5,7 @@ use quern_calc::formula::Formula;
 use quern_calc::number::{NumberStyle, format_fixed, format_mass_full, format_plain};
 
 use super::{Column, Range};
+use crate::words;
 
 /// A cell in full: figures are not rounded beyond what the bench can weigh.
 #[must_use]
@@ -19,7 +20,7 @@ pub fn cell_text(
     match column {
         Column::Material => line.name.clone(),
         Column::Inci => line.inci.clone(),
-        Column::Function => line.function.to_owned(),
+        Column::Function => words::text(line.function).to_owned(),
         Column::Percent => line.percent.map_or(String::new(), |p| format_plain(p.0, style)),
         Column::Grams => e
             .weigh
@@ -36,7 +37,7 @@ pub fn cell_text(
         Column::Note => kept.map_or(String::new(), |l| l.note.clone()),
         Column::Flags => {
             let [stops, warns, notes] = line.findings;
-            let counted = [(stops, "stop"), (warns, "warn"), (notes, "note")];
+            let counted = [(stops, say!("stop")), (warns, say!("warn")), (notes, say!("note"))];
             let words: Vec<String> = counted
                 .into_iter()
                 .filter(|(n, _)| *n > 0)

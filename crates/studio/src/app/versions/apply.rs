@@ -10,6 +10,7 @@ use crate::app::commands::Command;
 use crate::app::notices::Tone;
 use crate::app::state::{Dialog, View};
 use crate::app::{App, Side};
+use crate::words;
 
 /// How long after a refusal the same is not said again, in seconds: a drag would repeat it.
 const QUIET: f64 = 2.0;
@@ -21,12 +22,7 @@ impl App {
         let formula = project.formula(&self.ui.formula)?;
         let state = formula.version.state;
         state.is_frozen().then(|| {
-            format!(
-                "Version {} is {} and read-only; start version {} to change it",
-                formula.version.number,
-                state.name(),
-                project.next_version(&formula.id)
-            )
+            say!("Version {number} is {state} and read-only; start version {next_version} to change it", number = formula.version.number, state = words::text(state.name()), next_version = project.next_version(&formula.id))
         })
     }
 
@@ -89,19 +85,32 @@ impl App {
                 }
             }
             VersionAction::State(number, state) => {
-                let label = format!("mark version {number} as {}", state.name());
+                let label = say!(
+                    "mark version {number} as {state}",
+                    number,
+                    state = words::text(state.name())
+                );
                 if self.version_step(&label, |p| p.mark_version(&id, number, state)).is_some() {
-                    self.say(Tone::Done, format!("Version {number} is {} now", state.name()));
+                    self.say(
+                        Tone::Done,
+                        say!(
+                            "Version {number} is {state} now",
+                            number,
+                            state = words::text(state.name())
+                        ),
+                    );
                 }
             }
             VersionAction::GoBack(number, reason) => {
                 let date = self.date;
-                let label = format!("go back to version {number}");
+                let label = say!("go back to version {number}", number);
                 if let Some(next) =
                     self.version_step(&label, |p| p.go_back(&id, number, date, &reason))
                 {
-                    let text = format!(
-                        "Version {next} goes on from version {number}; every version before is kept"
+                    let text = say!(
+                        "Version {next} goes on from version {number}; every version before is kept",
+                        next,
+                        number
                     );
                     self.say(Tone::Done, text);
                 }
@@ -113,18 +122,20 @@ impl App {
                 self.ui.sides = [Some(kept), Some(Side::plain(id))];
             }
             VersionAction::Restore(at) => {
-                if let Some(id) = self.version_step("restore formula", |p| p.restore(at)) {
+                if let Some(id) = self.version_step(say!("restore formula"), |p| p.restore(at)) {
                     let name = self.document.project().formula(&id).map(|f| f.name.clone());
                     self.ui.formula = id;
                     self.ui.line = None;
                     self.ui.phase = None;
-                    let text = format!("{} is back in the project", name.unwrap_or_default());
+                    let text =
+                        say!("{name} is back in the project", name = name.unwrap_or_default());
                     self.say(Tone::Done, text);
                 }
             }
             VersionAction::RemoveForGood(at) => {
-                if self.version_step("remove for good", |p| p.remove_for_good(at)).is_some() {
-                    let text = "Removed for good; undo brings it back until the project is closed";
+                if self.version_step(say!("remove for good"), |p| p.remove_for_good(at)).is_some() {
+                    let text =
+                        say!("Removed for good; undo brings it back until the project is closed");
                     self.say(Tone::Done, text);
                 }
             }
@@ -133,8 +144,9 @@ impl App {
                     p.bin.clear();
                     Ok(())
                 };
-                if self.version_step("empty the bin", empty).is_some() {
-                    let text = "The bin is empty; undo fills it again until the project is closed";
+                if self.version_step(say!("empty the bin"), empty).is_some() {
+                    let text =
+                        say!("The bin is empty; undo fills it again until the project is closed");
                     self.say(Tone::Done, text);
                 }
             }
@@ -146,9 +158,12 @@ impl App {
     pub(in crate::app) fn start_version(&mut self) {
         let id = self.ui.formula.clone();
         let date = self.date;
-        let label = format!("start version {}", self.document.project().next_version(&id));
+        let label = say!(
+            "start version {next_version}",
+            next_version = self.document.project().next_version(&id)
+        );
         if let Some(next) = self.version_step(&label, |p| p.start_version(&id, date, "")) {
-            let text = format!("Version {next} is started; the one before is kept as it was");
+            let text = say!("Version {next} is started; the one before is kept as it was", next);
             self.say(Tone::Done, text);
         }
     }
@@ -163,8 +178,10 @@ impl App {
         let Some(formula) = self.document.project().formula(id).cloned() else { return };
         let (number, date) = (formula.version.number, self.date);
         let label = match next {
-            Some(_) => format!("keep version {number}"),
-            None => format!("mark version {number} as {}", state.name()),
+            Some(_) => say!("keep version {number}", number),
+            None => {
+                say!("mark version {number} as {state}", number, state = words::text(state.name()))
+            }
         };
         let done = self.version_step(&label, |p| {
             if formula.version.state.is_frozen() {
@@ -176,12 +193,24 @@ impl App {
         });
         match done {
             Some(Some(next)) => {
-                let state = state.name();
-                let text = format!("Version {number} is kept, {state}; version {next} goes on");
+                let state = words::text(state.name());
+                let text = say!(
+                    "Version {number} is kept, {state}; version {next} goes on",
+                    number,
+                    state,
+                    next
+                );
                 self.say(Tone::Done, text);
             }
             Some(None) => {
-                self.say(Tone::Done, format!("Version {number} is {} now", state.name()));
+                self.say(
+                    Tone::Done,
+                    say!(
+                        "Version {number} is {state} now",
+                        number,
+                        state = words::text(state.name())
+                    ),
+                );
             }
             None => {}
         }
@@ -202,7 +231,7 @@ impl App {
             Ok::<(), VersionError>(())
         });
         if let Err(error) = done {
-            self.say(Tone::Error, format!("Not done: {error}"));
+            self.say(Tone::Error, say!("Not done: {error}", error = words::told(error)));
             return None;
         }
         // The open list shows the state as it is now.
@@ -231,8 +260,8 @@ impl App {
         }
         let last = steps.done.checked_sub(1).and_then(|i| steps.all.get(i));
         let text = match last {
-            Some(step) => format!("Back to: {}", step.label),
-            None => "Back to the first state".to_owned(),
+            Some(step) => say!("Back to: {label}", label = step.label),
+            None => say!("Back to the first state").to_owned(),
         };
         self.go_to_change(&before);
         self.say(Tone::Done, text);

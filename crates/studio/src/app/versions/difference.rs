@@ -5,6 +5,7 @@ use quern_calc::formula::{ChangeStyle, FormulaId, Library, differences};
 use quern_calc::number::NumberStyle;
 
 use crate::app::{App, Side, SideFigures, style_of};
+use crate::words;
 
 /// What differs from the lower number to the higher one.
 #[derive(Clone, Debug, Default)]
@@ -27,7 +28,7 @@ pub fn change_words(
 ) -> Vec<String> {
     let name = |item: &quern_calc::formula::Item| item_name(item, library);
     let style = ChangeStyle { name: &name, number };
-    differences(&from.formula, &to.formula).iter().map(|c| c.words(&style)).collect()
+    differences(&from.formula, &to.formula).iter().map(|c| words::told(c.words(&style))).collect()
 }
 
 impl App {

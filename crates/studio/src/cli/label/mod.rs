@@ -38,11 +38,11 @@ pub(super) fn run(args: &Label, bench: &mut Bench<'_>) -> Done {
     let (_, evaluation) = source.evaluate(formula, bench.today);
     let opened = Opened::new(formula, &source.library);
     let context = source.context(bench.today);
-    let side = side_label(formula, &opened, &evaluation, market, &context);
     let style = match wants {
         Wants::Json => NumberStyle::default(),
         _ => args.decimal.style(),
     };
+    let side = side_label(formula, &opened, &evaluation, market, &context, style);
     let made = Made { formula, evaluation, side, style };
     let bytes = match wants {
         Wants::List => format!("{}\n", made.side.label.list.text()).into_bytes(),

@@ -13,6 +13,7 @@ use crate::app::action::Action;
 use crate::app::safety::SafetyAction;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts};
+use crate::words;
 
 /// Draws the part.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -21,16 +22,18 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         match &market.allergens {
             Some(checks) => one_market(ui, scene, market, checks, actions),
             None => {
-                section(ui, &market.name, &market.edition);
+                section(ui, &market.name, &words::engine(&market.edition));
                 muted(
                     ui,
-                    "The rules of this market, as held here, have no list of fragrance allergens",
+                    say!(
+                        "The rules of this market, as held here, have no list of fragrance allergens"
+                    ),
                 );
             }
         }
     }
     if safety.markets.is_empty() {
-        muted(ui, "A premix is judged in the formula where it is used");
+        muted(ui, say!("A premix is judged in the formula where it is used"));
     }
 }
 
@@ -45,24 +48,28 @@ fn one_market(
     checks: &AllergenChecks,
     actions: &mut Vec<Action>,
 ) {
-    section(ui, &market.name, &market.edition);
-    let contact = scene.formula().product.contact.name();
+    section(ui, &market.name, &words::engine(&market.edition));
+    let contact = words::text(scene.formula().product.contact.name());
     if let Some(first) = checks.sums.first() {
-        let text = format!(
-            "Named above {} in {contact} products; an amount that equals it is not",
-            pct(first.threshold, scene)
+        let text = say!(
+            "Named above {threshold} in {contact} products; an amount that equals it is not",
+            threshold = pct(first.threshold, scene),
+            contact
         );
         muted(ui, &text);
     }
     match checks.new_free_until {
         Some(day) => muted(
             ui,
-            &format!("Those of the new list are asked for in this product after {}", day.words()),
+            &say!(
+                "Those of the new list are asked for in this product after {day}",
+                day = words::engine(day.words())
+            ),
         ),
-        None => muted(ui, "The whole list counts, old and new"),
+        None => muted(ui, say!("The whole list counts, old and new")),
     }
     if checks.sums.is_empty() {
-        muted(ui, "None of the list is stated for anything in the formula");
+        muted(ui, say!("None of the list is stated for anything in the formula"));
     }
     for sum in &checks.sums {
         one(ui, scene, sum, actions);
@@ -71,14 +78,22 @@ fn one_market(
         rule(ui);
         let t = Tokens::of(ui);
         let text = if unknown.without_amount.is_empty() {
-            format!("{} ({}) states no allergens", unknown.name, pct(unknown.percent, scene))
+            say!(
+                "{unknown} ({percent}) states no allergens",
+                unknown = unknown.name,
+                percent = pct(unknown.percent, scene)
+            )
         } else {
-            format!("{} states no amount for {}", unknown.name, unknown.without_amount.join(", "))
+            say!(
+                "{unknown} states no amount for {without_amount}",
+                unknown = unknown.name,
+                without_amount = unknown.without_amount.join(", ")
+            )
         };
         crate::widgets::sign_label(ui, Sign::Note, t.note, RichText::new(text));
         let button = ui
-            .button(RichText::new("Supplier's figures…").font(fonts::small()))
-            .accessible_name(format!("Supplier's figures of {}", unknown.name));
+            .button(RichText::new(say!("Supplier's figures…")).font(fonts::small()))
+            .accessible_name(say!("Supplier's figures of {unknown}", unknown = unknown.name));
         if super::seen(button).clicked() {
             let fix = Fix::Certificate { material: unknown.material.clone() };
             actions.push(Action::Safety(SafetyAction::Fix(fix)));
@@ -89,9 +104,9 @@ fn one_market(
 fn one(ui: &mut Ui, scene: &Scene<'_>, sum: &AllergenSum, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let (sign, color, word) = match (sum.over, sum.required_now) {
-        (true, true) => (Sign::Warn, t.accent, "named on the label"),
-        (true, false) => (Sign::Note, t.note, "will have to be named"),
-        (false, _) => (Sign::Fine, t.muted, "not named"),
+        (true, true) => (Sign::Warn, t.accent, say!("named on the label")),
+        (true, false) => (Sign::Note, t.note, say!("will have to be named")),
+        (false, _) => (Sign::Fine, t.muted, say!("not named")),
     };
     rule(ui);
     ui.horizontal_top(|ui| {
@@ -102,21 +117,29 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, sum: &AllergenSum, actions: &mut Vec<Acti
             let head = format!("{} {}: {word}", sum.label, pct(sum.amount, scene));
             ui.add(Label::new(RichText::new(head).font(fonts::strong(13.5))).wrap());
             let list = match sum.regime {
-                Regime::Old => "old list",
-                Regime::New => "new list",
+                Regime::Old => say!("old list"),
+                Regime::New => say!("new list"),
             };
-            muted(ui, &format!("{}, {list}; {}", sum.reference, sum.about.provenance()));
+            muted(
+                ui,
+                &format!("{}, {list}; {}", sum.reference, words::engine(sum.about.provenance())),
+            );
             for s in &sum.sources {
                 let from = match s.from {
-                    AllergenFrom::Declared if s.assumed => "upper end of the usual range",
-                    AllergenFrom::Declared => "declared by the supplier",
-                    AllergenFrom::Composition => "from its composition",
-                    AllergenFrom::Itself => "is the allergen",
-                    AllergenFrom::Group => "belongs to the group",
+                    AllergenFrom::Declared if s.assumed => say!("upper end of the usual range"),
+                    AllergenFrom::Declared => say!("declared by the supplier"),
+                    AllergenFrom::Composition => say!("from its composition"),
+                    AllergenFrom::Itself => say!("is the allergen"),
+                    AllergenFrom::Group => say!("belongs to the group"),
                 };
-                let text = format!("{} brings {}, {from}", s.name, pct(s.percent, scene));
+                let text = say!(
+                    "{name} brings {percent}, {from}",
+                    name = s.name,
+                    percent = pct(s.percent, scene),
+                    from
+                );
                 let link = egui::Link::new(RichText::new(&text).font(fonts::small()));
-                let name = format!("Go to {}: {}", s.name, sum.label);
+                let name = say!("Go to {name}: {label}", name = s.name, label = sum.label);
                 if super::seen(ui.add(link).accessible_name(name)).clicked() {
                     actions.push(Action::GoToLine(s.line));
                 }

@@ -12,45 +12,56 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts};
+use crate::words;
 
 /// Draws the part.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let safety = &scene.here.evaluation.safety;
     if safety.markets.is_empty() {
-        muted(ui, "A premix is judged in the formula where it is used");
+        muted(ui, say!("A premix is judged in the formula where it is used"));
     }
     for market in &safety.markets {
         one_market(ui, scene, market, actions);
     }
     muted(
         ui,
-        "Limits not listed here name nothing that is in the formula. A substance without a limit may still be prohibited: see what was not checked",
+        say!(
+            "Limits not listed here name nothing that is in the formula. A substance without a limit may still be prohibited: see what was not checked"
+        ),
     );
 }
 
 fn one_market(ui: &mut Ui, scene: &Scene<'_>, market: &MarketFigures, actions: &mut Vec<Action>) {
-    section(ui, &market.name, &market.edition);
+    section(ui, &market.name, &words::engine(&market.edition));
     if market.checks.limits.is_empty() {
-        muted(ui, "No limit of these rules names anything in the formula");
+        muted(ui, say!("No limit of these rules names anything in the formula"));
     }
     for (i, check) in market.checks.limits.iter().enumerate() {
         limit(ui, scene, market, i, check, actions);
     }
     let conditions: Vec<_> = market.checks.statements.iter().collect();
     if !conditions.is_empty() {
-        section(ui, "Comes with it", "conditions for the product file, and words for the pack");
+        section(
+            ui,
+            say!("Comes with it"),
+            say!("conditions for the product file, and words for the pack"),
+        );
         for s in conditions {
-            let place = if s.label { "on the pack" } else { "for the file" };
+            let place = if s.label { say!("on the pack") } else { say!("for the file") };
             super::text(ui, &s.text);
-            muted(ui, &format!("{place}; {}; {}", s.reference, s.about.provenance()));
+            muted(
+                ui,
+                &format!("{place}; {}; {}", s.reference, words::engine(s.about.provenance())),
+            );
         }
     }
     for p in &market.checks.pending {
-        section(ui, "Coming", "");
+        section(ui, say!("Coming"), "");
         super::text(ui, &p.text);
-        let from =
-            p.from.map_or("no day is set".to_owned(), |d| format!("from {}", scene.day_words(d)));
-        muted(ui, &format!("{from}; {}", p.about.provenance()));
+        let from = p.from.map_or(say!("no day is set").to_owned(), |d| {
+            say!("from {day}", day = scene.day_words(d))
+        });
+        muted(ui, &format!("{from}; {}", words::engine(p.about.provenance())));
     }
     ui.add_space(10.0);
 }
@@ -62,20 +73,20 @@ fn pct(p: Percent, style: NumberStyle) -> String {
 /// What came of it, in words.
 fn verdict(check: &LimitCheck, style: NumberStyle) -> String {
     let amount = pct(check.amount, style);
-    let cap = check.cap.map_or("no maximum".to_owned(), |c| {
-        let edge = if check.at_or_above { "less than" } else { "at most" };
+    let cap = check.cap.map_or(say!("no maximum").to_owned(), |c| {
+        let edge = if check.at_or_above { say!("less than") } else { say!("at most") };
         format!("{edge} {}", pct(c, style))
     });
     match check.verdict {
-        Verdict::NoMaximum => format!("{amount}, no maximum for this product"),
-        Verdict::Within => format!("{amount} of {cap}"),
+        Verdict::NoMaximum => say!("{amount}, no maximum for this product", amount),
+        Verdict::Within => say!("{amount} of {cap}", amount, cap),
         Verdict::AtMost => {
             let most = check.most.map_or(String::new(), |m| pct(m, style));
-            format!("up to {most} of {cap}; a share is not stated")
+            say!("up to {most} of {cap}; a share is not stated", most, cap)
         }
-        Verdict::Above => format!("{amount}, above: {cap}"),
-        Verdict::NotAllowed => format!("{amount}, not allowed in this product"),
-        Verdict::Undecided => format!("{amount} and an unknown share of {cap}"),
+        Verdict::Above => say!("{amount}, above: {cap}", amount, cap),
+        Verdict::NotAllowed => say!("{amount}, not allowed in this product", amount),
+        Verdict::Undecided => say!("{amount} and an unknown share of {cap}", amount, cap),
     }
 }
 
@@ -107,19 +118,28 @@ fn limit(
             bar(ui, check);
             muted(ui, &format!("{}, {}: {}", market.name, check.reference, check.title));
             for s in &check.sources {
-                let text = format!("{} brings {}", s.name, pct(s.counted, style));
+                let text =
+                    say!("{name} brings {counted}", name = s.name, counted = pct(s.counted, style));
                 let link = egui::Link::new(RichText::new(&text).font(fonts::small()));
-                let response = ui.add(link).accessible_name(format!("Go to {}: {name}", s.name));
+                let response = ui.add(link).accessible_name(say!(
+                    "Go to {source}: {name}",
+                    source = s.name,
+                    name
+                ));
                 if super::seen(response).clicked() {
                     actions.push(Action::GoToLine(s.line));
                 }
             }
             for u in &check.unknown {
-                let most =
-                    u.bound.map_or(String::new(), |b| format!(", at most {}", pct(b, style)));
-                muted(ui, &format!("{} brings a share that is not stated{most}", u.name));
+                let most = u
+                    .bound
+                    .map_or(String::new(), |b| say!(", at most {share}", share = pct(b, style)));
+                muted(
+                    ui,
+                    &say!("{name} brings a share that is not stated{most}", name = u.name, most),
+                );
             }
-            muted(ui, &format!("Source: {}", check.about.provenance()));
+            muted(ui, &say!("Source: {about}", about = words::engine(check.about.provenance())));
             let key = format!("limit {} {i}", market.code);
             if opener(ui, scene, &key, name, actions) {
                 steps(ui, &check.steps(style));

@@ -15,6 +15,7 @@ use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts};
 use crate::views::figures::sign_of;
 use crate::widgets::choice;
+use crate::words;
 
 /// Filters, list, and what was checked.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -33,11 +34,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if e.findings.is_empty() {
         let t = Tokens::of(ui);
         ui.add_space(8.0);
-        let text = RichText::new("Nothing found by the rules that were run");
+        let text = RichText::new(say!("Nothing found by the rules that were run"));
         crate::widgets::sign_label(ui, Sign::Fine, t.fine, text);
     } else if shown.is_empty() {
         ui.add_space(8.0);
-        muted(ui, "All findings are hidden by the filters above");
+        muted(ui, say!("All findings are hidden by the filters above"));
     }
     // What stands comes before what was accepted.
     let (accepted, standing): (Vec<&Finding>, Vec<&Finding>) =
@@ -52,11 +53,13 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// Which rules were run, and that this is no verdict.
 fn ran(ui: &mut Ui, scene: &Scene<'_>) {
     for line in scene.here.evaluation.safety.checked_against() {
-        muted(ui, &line);
+        muted(ui, &words::engine(line));
     }
     muted(
         ui,
-        "This lists what was checked and what was found. Whether a product may be sold is for local rules and a qualified assessor",
+        say!(
+            "This lists what was checked and what was found. Whether a product may be sold is for local rules and a qualified assessor"
+        ),
     );
 }
 
@@ -69,24 +72,24 @@ fn filters(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             [(Severity::Stop, stops), (Severity::Warn, warns), (Severity::Note, notes)]
         {
             let mut on = !state.hidden.contains(&severity);
-            let name = format!("{} {}", severity.plural(), count);
+            let name = format!("{} {}", words::text(severity.plural()), count);
             if ui.add(Checkbox::new(&mut on, name)).changed() {
                 actions.push(Action::Safety(SafetyAction::Show(severity, on)));
             }
         }
         let accepted = e.findings.iter().filter(|f| f.accepted.is_some()).count();
         let mut on = !state.hide_accepted;
-        if ui.add(Checkbox::new(&mut on, format!("Accepted {accepted}"))).changed() {
+        if ui.add(Checkbox::new(&mut on, say!("Accepted {accepted}", accepted))).changed() {
             actions.push(Action::Safety(SafetyAction::ShowAccepted(on)));
         }
-        let shown = state.kind.map_or("all kinds", RuleKind::name);
+        let shown = state.kind.map_or(say!("all kinds"), |k| words::text(k.name()));
         ComboBox::from_id_salt("findings-kind")
             .selected_text(shown)
             .width(120.0)
             .show_ui(ui, |ui| {
                 let kinds = std::iter::once(None).chain(RuleKind::ALL.map(Some));
                 for kind in kinds {
-                    let name = kind.map_or("all kinds", RuleKind::name);
+                    let name = kind.map_or(say!("all kinds"), |k| words::text(k.name()));
                     if choice(ui, state.kind == kind, name).clicked() {
                         actions.push(Action::Safety(SafetyAction::Kind(kind)));
                         ui.close();
@@ -94,8 +97,8 @@ fn filters(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 }
             })
             .response
-            .accessible_name(format!("Kind of rule: {shown}"))
-            .on_hover_text("Law, a supplier's limit, practice, a house guide, arithmetic, or what could not be checked");
+            .accessible_name(say!("Kind of rule: {shown}", shown))
+            .on_hover_text(say!("Law, a supplier's limit, practice, a house guide, arithmetic, or what could not be checked"));
     });
 }
 
@@ -103,13 +106,13 @@ fn filters(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn place_words(scene: &Scene<'_>, finding: &Finding) -> String {
     let formula = scene.formula();
     match finding.place {
-        Where::Formula => "whole formula".to_owned(),
-        Where::Batch => "batch".to_owned(),
+        Where::Formula => say!("whole formula").to_owned(),
+        Where::Batch => say!("batch").to_owned(),
         Where::Phase(id) => formula
             .phases
             .iter()
             .position(|p| p.id == id)
-            .map_or(String::new(), |i| format!("phase {}", phase_letter(i))),
+            .map_or(String::new(), |i| say!("phase {letter}", letter = phase_letter(i))),
         Where::Line(id) => scene.here.evaluation.line(id).map_or(String::new(), |l| l.name.clone()),
     }
 }
@@ -117,7 +120,7 @@ fn place_words(scene: &Scene<'_>, finding: &Finding) -> String {
 fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     let style = scene.style();
-    let words = finding.words(style);
+    let words = words::of_finding(finding, style);
     let key = finding.key();
     let (sign, color) = match finding.accepted {
         Some(_) => (Sign::Fine, t.muted),
@@ -130,13 +133,13 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             let said = match finding.accepted {
-                Some(_) => "accepted",
-                None => finding.severity().name(),
+                Some(_) => say!("accepted"),
+                None => words::text(finding.severity().name()),
             };
             let title = RichText::new(&words.title).font(fonts::strong(13.5)).color(t.ink);
             ui.add(Label::new(title).wrap()).accessible_name(format!(
                 "{said}, {}: {}",
-                finding.kind().name(),
+                words::text(finding.kind().name()),
                 words.title
             ));
             ui.horizontal_wrapped(|ui| {
@@ -144,17 +147,22 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
                 ui.label(RichText::new(said).font(fonts::small()).color(color));
                 go_to(ui, scene, finding, &words.title, actions);
                 if let (Some(figure), Some(limit)) = (finding.figure(), finding.limit()) {
-                    let text = format!("{} against {}", figure.words(style), limit.words(style));
+                    let text = say!(
+                        "{figure} against {limit}",
+                        figure = words::engine(figure.words(style)),
+                        limit = words::engine(limit.words(style))
+                    );
                     ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
                 }
             });
             muted(ui, &words.why);
             super::text(ui, &words.fix);
-            muted(ui, &format!("Source: {}", words.source));
+            muted(ui, &say!("Source: {source}", source = words.source));
             if let Some(accepted) = &finding.accepted {
-                let on =
-                    accepted.date.map_or(String::new(), |d| format!(" on {}", scene.day_words(d)));
-                super::text(ui, &format!("Accepted{on}: {}", accepted.reason));
+                let on = accepted
+                    .date
+                    .map_or(String::new(), |d| say!(" on {day}", day = scene.day_words(d)));
+                super::text(ui, &say!("Accepted{on}: {reason}", on, reason = accepted.reason));
             }
             let arithmetic = finding.steps(style);
             let fixes = finding.fixes();
@@ -167,9 +175,9 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, finding: &Finding, actions: &mut Vec<Acti
                 ui.add_space(1.0);
                 ui.horizontal_wrapped(|ui| {
                     for fix in fixes {
-                        let name = fix.words(style);
+                        let name = words::engine(fix.words(style));
                         let button = ui
-                            .add(Button::new(RichText::new(&name).font(fonts::small())))
+                            .add(Button::new(RichText::new(name.as_ref()).font(fonts::small())))
                             .accessible_name(format!("{name}: {}", words.title));
                         if seen(button).clicked() {
                             actions.push(Action::Safety(SafetyAction::Fix(fix)));
@@ -213,7 +221,7 @@ fn go_to(
     };
     let response = ui
         .add(egui::Link::new(RichText::new(&place).font(fonts::small())))
-        .accessible_name(format!("Go to {place}: {title}"));
+        .accessible_name(say!("Go to {place}: {title}", place, title));
     if seen(response).clicked() {
         actions.push(action);
     }
@@ -223,14 +231,15 @@ fn go_to(
 fn accept(ui: &mut Ui, finding: &Finding, key: &str, title: &str, actions: &mut Vec<Action>) {
     let small = |text: &str| RichText::new(text.to_owned()).font(fonts::small());
     if finding.accepted.is_some() {
-        let button = ui.button(small("Take back")).accessible_name(format!("Take back: {title}"));
+        let button =
+            ui.button(small(say!("Take back"))).accessible_name(say!("Take back: {title}", title));
         if seen(button).clicked() {
             actions.push(Action::Safety(SafetyAction::TakeBack(key.to_owned(), finding.said())));
         }
     } else if finding.severity() != Severity::Stop {
         let button =
-            ui.button(small("Accept…")).accessible_name(format!("Accept: {title}")).on_hover_text(
-                "Keep it as it is, with a written reason that is kept in the file and printed on the label sheet",
+            ui.button(small(say!("Accept…"))).accessible_name(say!("Accept: {title}", title)).on_hover_text(
+                say!("Keep it as it is, with a written reason that is kept in the file and printed on the label sheet"),
             );
         if seen(button).clicked() {
             let draft = AcceptDraft {
@@ -255,9 +264,10 @@ fn kind_mark(ui: &mut Ui, kind: RuleKind) {
         RuleKind::Unchecked => (t.paper, t.note, t.note),
     };
     // Lower than a button, for it is none.
-    let galley = ui.painter().layout_no_wrap(kind.name().to_owned(), fonts::small(), ink);
+    let galley =
+        ui.painter().layout_no_wrap(words::text(kind.name()).to_owned(), fonts::small(), ink);
     let (rect, response) = ui.allocate_exact_size(galley.size() + vec2(14.0, 3.0), Sense::hover());
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, kind.name()));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, words::text(kind.name())));
     let round = if kind == RuleKind::Law { 2.0 } else { rect.height() / 2.0 };
     let stroke = Stroke::new(1.0, edge);
     ui.painter().rect(rect, round, fill, stroke, egui::StrokeKind::Inside);

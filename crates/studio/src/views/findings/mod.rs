@@ -17,6 +17,7 @@ use crate::app::Scene;
 use crate::app::action::Action;
 use crate::app::safety::{FindingsTab, SafetyAction};
 use crate::look::{Tokens, fonts, size};
+use crate::words;
 
 /// Draws the middle.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -27,8 +28,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ScrollArea::vertical().auto_shrink(false).id_salt(salt).show(ui, |ui| {
         ui.set_min_width(380.0);
         super::setting::page_keys(ui);
-        let text = "Rules are held against materials: once the formula has lines, what should \
-                    worry you stands here";
+        let text = say!(
+            "Rules are held against materials: once the formula has lines, what should \
+                    worry you stands here"
+        );
         if super::empty::no_lines(ui, scene, text, actions) {
             ui.add_space(12.0);
         }
@@ -59,7 +62,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)));
-        ui.label(RichText::new(scene.formula().product.words()).color(t.muted));
+        ui.label(RichText::new(words::engine(scene.formula().product.words())).color(t.muted));
     });
     ui.horizontal_wrapped(|ui| {
         for tab in FindingsTab::ALL {
@@ -106,7 +109,7 @@ fn opener(
     actions: &mut Vec<Action>,
 ) -> bool {
     let open = scene.ui.findings.open.contains(key);
-    let words = if open { "Hide arithmetic" } else { "Show arithmetic" };
+    let words = if open { say!("Hide arithmetic") } else { say!("Show arithmetic") };
     let response = ui
         .add(Button::new(RichText::new(words).font(fonts::small())).frame(false))
         .accessible_name(format!("{words}: {about}"));
@@ -131,7 +134,7 @@ fn steps(ui: &mut Ui, steps: &[String]) {
         ui.set_width(ui.available_width());
         ui.spacing_mut().item_spacing.y = 2.0;
         for step in steps {
-            ui.add(Label::new(RichText::new(step).font(fonts::small())).wrap());
+            ui.add(Label::new(RichText::new(words::engine(step)).font(fonts::small())).wrap());
         }
     });
 }

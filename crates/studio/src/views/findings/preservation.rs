@@ -17,14 +17,19 @@ use crate::look::{Tokens, fonts};
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::sign_label;
 use crate::widgets::table::{Cell, whole_row};
+use crate::words;
 
 /// Draws the part.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let keeping = &scene.here.evaluation.safety.keeping;
     advice(ui, scene, keeping);
-    section(ui, "Preservatives", "over all sources, as they stand at the pH of the product");
+    section(
+        ui,
+        say!("Preservatives"),
+        say!("over all sources, as they stand at the pH of the product"),
+    );
     if keeping.systems.is_empty() {
-        muted(ui, "None in the formula");
+        muted(ui, say!("None in the formula"));
     }
     for system in &keeping.systems {
         one(ui, scene, system);
@@ -37,16 +42,18 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// What the product asks, and what to do about it.
 fn advice(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping) {
     let style = scene.style();
-    section(ui, "Assessment", "what it asks, and what to do");
+    section(ui, say!("Assessment"), say!("what it asks, and what to do"));
     for line in keeping.advice(style) {
-        text(ui, &line);
+        text(ui, &words::engine(line));
     }
     if !keeping.food.is_empty() && keeping.need != Need::Dry {
-        muted(ui, &format!("Feeds microbes once it is wet: {}", keeping.food.join(", ")));
+        muted(ui, &say!("Feeds microbes once it is wet: {food}", food = keeping.food.join(", ")));
     }
     muted(
         ui,
-        "An assessment on paper takes no test's place: a challenge test and a qualified assessor decide",
+        say!(
+            "An assessment on paper takes no test's place: a challenge test and a qualified assessor decide"
+        ),
     );
 }
 
@@ -61,21 +68,21 @@ fn one(ui: &mut Ui, scene: &Scene<'_>, system: &System) {
         Counts::Idle => (Sign::Stop, t.stop),
     };
     let percent = format_plain(quern_calc::quantity::derived(system.percent.0).normalize(), style);
-    let head = format!("{} {percent} %: {}", system.inci, system.counts.name());
+    let head = format!("{} {percent} %: {}", system.inci, words::text(system.counts.name()));
     sign_label(ui, sign, color, RichText::new(head).font(fonts::strong(13.5)));
     for line in system.words(style) {
-        muted(ui, &line);
+        muted(ui, &words::engine(line));
     }
     if !system.note.is_empty() {
         muted(ui, &system.note);
     }
-    muted(ui, &format!("Source: {}", system.source));
+    muted(ui, &say!("Source: {source}", source = words::engine(&system.source)));
 }
 
 /// What those that count reach together.
 fn reached(ui: &mut Ui, keeping: &Keeping) {
     let t = Tokens::of(ui);
-    section(ui, "Reach", "the best of those that count at this pH and amount");
+    section(ui, say!("Reach"), say!("the best of those that count at this pH and amount"));
     ui.horizontal_wrapped(|ui| {
         for (name, reach) in MICROBES.into_iter().zip(keeping.coverage) {
             let (sign, color) = match reach {
@@ -85,14 +92,22 @@ fn reached(ui: &mut Ui, keeping: &Keeping) {
             };
             let calm = keeping.need == Need::Dry;
             let color = if calm { t.muted } else { color };
-            sign_label(ui, sign, color, RichText::new(format!("{name}: {}", reach.name())));
+            sign_label(
+                ui,
+                sign,
+                color,
+                RichText::new(format!("{}: {}", words::text(name), words::text(reach.name()))),
+            );
             ui.add_space(14.0);
         }
     });
     if keeping.coverage_open {
-        muted(ui, "A blend keeps its make-up to itself, so this is the least that is reached");
+        muted(
+            ui,
+            say!("A blend keeps its make-up to itself, so this is the least that is reached"),
+        );
     }
-    muted(ui, &format!("Source: {}", keeping.edition));
+    muted(ui, &say!("Source: {edition}", edition = words::engine(&keeping.edition)));
 }
 
 /// Dashes of the curves, so that colour is not the only sign.
@@ -107,12 +122,12 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping, actions: &mut Vec<A
     let style = scene.style();
     section(
         ui,
-        "Undissociated acid",
-        "% of the acid that is not split, which is the part that works, against pH at 25 °C",
+        say!("Undissociated acid"),
+        say!("% of the acid that is not split, which is the part that works, against pH at 25 °C"),
     );
     let as_table = scene.ui.findings.as_table;
-    let name = if as_table { "As chart" } else { "As table" };
-    if ui.button(name).on_hover_text("The curves as a chart or as a table").clicked() {
+    let name = if as_table { say!("As chart") } else { say!("As table") };
+    if ui.button(name).on_hover_text(say!("The curves as a chart or as a table")).clicked() {
         actions.push(Action::Safety(SafetyAction::AsTable(!as_table)));
     }
     if as_table {
@@ -158,7 +173,7 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping, actions: &mut Vec<A
         let at = axes.at_x(ph);
         let line = [pos2(at, axes.rect.top()), pos2(at, axes.rect.bottom())];
         painter.extend(Shape::dashed_line(&line, Stroke::new(1.6, t.ink), 5.0, 3.0));
-        let word = if measured { "measured" } else { "target" };
+        let word = if measured { say!("measured") } else { say!("target") };
         let label = format!("{word} {}", format_f64(ph, 2, style));
         let align = if ph > 7.0 { Align2::RIGHT_TOP } else { Align2::LEFT_TOP };
         let shift = if ph > 7.0 { -4.0 } else { 4.0 };
@@ -168,17 +183,28 @@ fn curves(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping, actions: &mut Vec<A
     for (i, system) in acids.iter().enumerate() {
         let Some(acid) = &system.acid else { continue };
         let letter = super::super::setting::letter(i);
-        said.push(format!("{letter}: {} (pKa {})", acid.name, format_f64(acid.pka, 2, style)));
+        said.push(say!(
+            "{letter}: {acid} (pKa {pka})",
+            letter,
+            acid = acid.name,
+            pka = format_f64(acid.pka, 2, style)
+        ));
     }
     let said = said.join("; ");
     response.widget_info(|| {
-        WidgetInfo::labeled(egui::Role::Image, true, format!("Undissociated acid over pH: {said}"))
+        WidgetInfo::labeled(
+            egui::Role::Image,
+            true,
+            say!("Undissociated acid over pH: {said}", said),
+        )
     });
     muted(ui, &said);
     if keeping.ph.is_none() {
         muted(
             ui,
-            "The pH of the product is not stated, so it is not marked: enter it in the formula details",
+            say!(
+                "The pH of the product is not stated, so it is not marked: enter it in the formula details"
+            ),
         );
     }
 }
@@ -215,44 +241,48 @@ fn criteria(ui: &mut Ui, scene: &Scene<'_>, keeping: &Keeping) {
     let style = scene.style();
     section(
         ui,
-        "Low-risk criteria",
-        "ISO 29621:2017 as summed up by a test laboratory; the standard was not read",
+        say!("Low-risk criteria"),
+        say!("ISO 29621:2017 as summed up by a test laboratory; the standard was not read"),
     );
     for criterion in &keeping.criteria {
         let (sign, color, word) = match criterion.met {
-            Some(true) => (Sign::Fine, t.fine, "met"),
-            Some(false) => (Sign::Note, t.muted, "not met"),
-            None => (Sign::Note, t.note, "cannot be said"),
+            Some(true) => (Sign::Fine, t.fine, say!("met")),
+            Some(false) => (Sign::Note, t.muted, say!("not met")),
+            None => (Sign::Note, t.note, say!("cannot be said")),
         };
         let figure = match &criterion.figure {
-            CriterionFigure::Ph(None) => "pH not stated".to_owned(),
+            CriterionFigure::Ph(None) => say!("pH not stated").to_owned(),
             CriterionFigure::Ph(Some((ph, measured))) => {
-                let word = if *measured { "measured" } else { "target" };
+                let word = if *measured { say!("measured") } else { say!("target") };
                 format!("{word} {}", format_f64(*ph, 2, style))
             }
             CriterionFigure::Percent(p) => {
                 format!("{} %", format_plain(quern_calc::quantity::derived(p.0).normalize(), style))
             }
             CriterionFigure::Celsius(Some(c)) => {
-                format!(
-                    "made at {} °C; how hot it is filled is not recorded",
-                    format_f64(*c, 0, style)
+                say!(
+                    "made at {c} °C; how hot it is filled is not recorded",
+                    c = format_f64(*c, 0, style)
                 )
             }
-            CriterionFigure::Celsius(None) => "no temperature".to_owned(),
+            CriterionFigure::Celsius(None) => say!("no temperature").to_owned(),
             CriterionFigure::Activity(Some(aw)) => {
-                format!("estimate {}", format_f64(*aw, 2, style))
+                say!("estimate {aw}", aw = format_f64(*aw, 2, style))
             }
-            CriterionFigure::Activity(None) => "no free water to speak of, or not known".to_owned(),
+            CriterionFigure::Activity(None) => {
+                say!("no free water to speak of, or not known").to_owned()
+            }
         };
-        let line = format!("{}: {word} ({figure})", criterion.name);
+        let line = format!("{}: {word} ({figure})", words::text(criterion.name));
         sign_label(ui, sign, color, RichText::new(line));
     }
     ui.add(
         Label::new(
-            RichText::new("Meeting one may spare a challenge test, never the safety assessment")
-                .font(fonts::small())
-                .color(t.muted),
+            RichText::new(say!(
+                "Meeting one may spare a challenge test, never the safety assessment"
+            ))
+            .font(fonts::small())
+            .color(t.muted),
         )
         .wrap(),
     );

@@ -16,6 +16,7 @@ use crate::app::table::{CellAt, Column, Finding, TableAction};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::pill;
+use crate::words;
 
 pub(super) fn cell(row: Rect, column: (f32, f32)) -> Rect {
     Rect::from_min_size(pos2(row.left() + column.0, row.top()), vec2(column.1, row.height()))
@@ -131,9 +132,9 @@ fn follows(ui: &mut Ui, scene: &Scene<'_>, place: Rect, line: &LineFigures, colu
     match column {
         Column::Inci => text(ui, place, muted(&line.inci)),
         Column::Function => {
-            let function = match (line.fills, line.function) {
-                (true, "") => "fills to 100".to_owned(),
-                (true, function) => format!("{function}, fills to 100"),
+            let function = match (line.fills, words::text(line.function)) {
+                (true, "") => say!("fills to 100").to_owned(),
+                (true, function) => say!("{function}, fills to 100", function),
                 (false, function) => function.to_owned(),
             };
             text(ui, place, muted(&function));
@@ -177,7 +178,7 @@ fn name(
     let id = grid::cell_id(&scene.formula().id, at);
     let finding = Finding::On(line.line);
     let response =
-        grid::closed(ui, id, area, &format!("{}, material", grid.called(line)), &line.name);
+        grid::closed(ui, id, area, &say!("{line}, material", line = grid.called(line)), &line.name);
     if scene.ui.table.finding == Some(finding) {
         let inci = grid.columns.of(Column::Inci).map_or(0.0, |(_, w)| w);
         let field = Rect::from_min_max(area.min, area.max + vec2(inci, 0.0));
@@ -187,7 +188,7 @@ fn name(
     let t = Tokens::of(ui);
     let mut label = line.name.clone();
     if grid.columns.folded() && !line.function.is_empty() {
-        label = format!("{label}, {}", line.function);
+        label = format!("{label}, {}", words::text(line.function));
     }
     let locked = scene.formula().line(line.line).is_some_and(|l| l.locked);
     let mut room = area.shrink2(vec2(6.0, 0.0));
@@ -217,7 +218,8 @@ fn name(
     if cut || grid.columns.folded() {
         hint = format!("{}, {}. ", line.name, line.inci);
     }
-    response.on_hover_text(format!("{hint}Type, press F2 or double-click to change the material"))
+    response
+        .on_hover_text(say!("{hint}Type, press F2 or double-click to change the material", hint))
 }
 
 fn line_menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -239,12 +241,12 @@ fn line_menu(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         Command::RemoveLine,
     ] {
         let row = command.row();
-        let mut button = Button::new(row.name);
+        let mut button = Button::new(row.name());
         if let Some(keys) = row.shortcut {
             button = button.shortcut_text(ui.ctx().format_shortcut(&keys));
         }
         let why_not = scene.why_not(command);
-        let response = ui.add_enabled(why_not.is_none(), button).on_hover_text(row.about);
+        let response = ui.add_enabled(why_not.is_none(), button).on_hover_text(row.about());
         if response.on_disabled_hover_text(why_not.unwrap_or_default()).clicked() {
             actions.push(Action::Run(command));
             ui.close();
@@ -262,7 +264,7 @@ fn flags(ui: &Ui, rect: Rect, line: &LineFigures) {
     };
     let [stops, warns, notes] = line.findings;
     if stops > 0 {
-        add(&format!("stop {stops}"), t.stop);
+        add(&say!("stop {stops}", stops), t.stop);
     }
     if warns > 0 {
         add(&format!("! {warns}"), t.warn);
@@ -271,10 +273,10 @@ fn flags(ui: &Ui, rect: Rect, line: &LineFigures) {
         add("q.s.", t.fine);
     }
     if line.dust {
-        add("dust", t.muted);
+        add(say!("dust"), t.muted);
     }
     if notes > 0 {
-        add(&format!("i {notes}"), t.note);
+        add(&say!("i {notes}", notes), t.note);
     }
 }
 
@@ -297,7 +299,7 @@ pub(super) fn total(
     let mut child =
         ui.new_child(UiBuilder::new().max_rect(area).layout(Layout::left_to_right(Align::Center)));
     for (text, command) in
-        [("+ Add a material", Command::AddLine), ("+ Add a phase", Command::AddPhase)]
+        [(say!("+ Add a material"), Command::AddLine), (say!("+ Add a phase"), Command::AddPhase)]
     {
         let label = RichText::new(text).color(t.muted);
         let response = child.add(Button::new(label).frame_when_inactive(false));
@@ -312,7 +314,7 @@ pub(super) fn total(
     if let Some(range) = grid.range.filter(|r| r.lines.len() > 1) {
         let lines = e.lines.iter().filter(|l| range.lines.contains(&l.line));
         let sum = format_fixed(sum_of(lines).0, scene.percent_places(), scene.style());
-        let text = format!("{} lines selected, {sum} %", range.lines.len());
+        let text = say!("{n} lines selected, {sum} %", n = range.lines.len(), sum);
         child.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
         });
@@ -322,9 +324,9 @@ pub(super) fn total(
     if let Some(place) = shifted(Column::Percent) {
         let total = format_fixed(e.total.0, scene.percent_places(), scene.style());
         let label = ui.interact(place, Id::unique("total"), Sense::hover());
-        let state = if e.total_ok { "exact" } else { "not 100" };
+        let state = if e.total_ok { say!("exact") } else { say!("not 100") };
         label.widget_info(|| {
-            WidgetInfo::labeled(Role::Label, true, format!("Total {total} %, {state}"))
+            WidgetInfo::labeled(Role::Label, true, say!("Total {total} %, {state}", total, state))
         });
         right_text(ui, place, &total, fonts::strong(size::TEXT), color);
     }
@@ -339,6 +341,6 @@ pub(super) fn total(
     if !e.total_ok
         && let Some(place) = shifted(Column::Flags)
     {
-        pill(ui, place.left_center(), "not 100", t.stop);
+        pill(ui, place.left_center(), say!("not 100"), t.stop);
     }
 }

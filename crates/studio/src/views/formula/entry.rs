@@ -16,6 +16,7 @@ use crate::app::table::{CellAt, Column, TableAction, amount_of};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::number_field::{FieldOutput, Leave};
 use crate::widgets::{Entered, NumberField};
+use crate::words;
 
 /// A weight to the finest readability in use, so that subtotals line up.
 pub(super) fn grams_text(scene: &Scene<'_>, grams: Grams) -> String {
@@ -136,8 +137,8 @@ pub(super) fn percent(
     let places = scene.percent_places();
     let shown = line.percent.map_or(String::new(), |p| format_fixed(p.0, places, style));
     if line.fills {
-        let about = "This line takes what is left to 100. Ctrl+Shift+L ends that";
-        let name = format!("{called}, percent, fills to 100");
+        let about = say!("This line takes what is left to 100. Ctrl+Shift+L ends that");
+        let name = say!("{line}, percent, fills to 100", line = called);
         return Some(
             fixed(ui, scene, rect, (line.line, Column::Percent), &name, &shown)
                 .on_hover_text(about),
@@ -147,14 +148,14 @@ pub(super) fn percent(
     let full = match amount {
         // Parts are edited as parts; grams were of another batch, so their % is edited.
         Some(Amount { typed, unit: AmountUnit::Parts, .. }) => {
-            format!("{} parts", format_plain(typed, style))
+            say!("{typed} parts", typed = format_plain(typed, style))
         }
         Some(a) => format_plain(a.percent.0, style),
         None => String::new(),
     };
     let cell = Figure {
         column: Column::Percent,
-        name: format!("{called}, percent"),
+        name: say!("{line}, percent", line = called),
         shown: &shown,
         full: &full,
         relative: true,
@@ -203,7 +204,7 @@ pub(super) fn grams(
     } else {
         String::new()
     };
-    let name = format!("{called}, {}", scene.mass_unit().name());
+    let name = format!("{called}, {}", words::text(scene.mass_unit().name()));
     if line.fills || e.batch.is_err() {
         return Some(fixed(ui, scene, rect, (line.line, Column::Grams), &name, &shown));
     }
@@ -240,7 +241,7 @@ pub(super) fn note(
     let kept = scene.formula().line(line.line).map_or("", |l| l.note.as_str());
     let at = CellAt { line: line.line, column: Column::Note };
     let id = cell_id(&scene.formula().id, at);
-    let name = format!("{called}, note");
+    let name = say!("{line}, note", line = called);
     let opened = grid::opened(ui, id);
     if opened.is_none() {
         if !grid::is_typed_into(ui, id) {
@@ -298,7 +299,8 @@ pub fn enter(
             match amount_of(scene.formula(), line, *typed, bare, gross) {
                 Ok(amount) => actions.push(edit(Some(amount))),
                 Err(error) => {
-                    actions.push(Action::Say(Tone::Error, format!("{name}: {error}")));
+                    actions
+                        .push(Action::Say(Tone::Error, format!("{name}: {}", words::told(error))));
                 }
             }
         }

@@ -27,14 +27,14 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, c: &Columns, actions: &mut Vec<Actio
             |s: &str| RichText::new(s.to_owned()).font(fonts::strong(size::SMALL)).color(t.muted);
         match column {
             Column::Percent => right_text(ui, area, "%", strong, t.muted),
-            Column::OfPhase => right_text(ui, area, "% of phase", strong, t.muted),
+            Column::OfPhase => right_text(ui, area, say!("% of phase"), strong, t.muted),
             Column::Grams => right_text(ui, area, &grams_head(scene), strong, t.muted),
             Column::Cost => {
                 let currency = &scene.project.currency;
                 let name = if currency.is_empty() {
-                    "Cost".to_owned()
+                    say!("Cost").to_owned()
                 } else {
-                    format!("Cost, {currency}")
+                    say!("Cost, {currency}", currency)
                 };
                 right_text(ui, area, &name, strong, t.muted);
             }
@@ -104,7 +104,7 @@ fn choose(ui: &mut Ui, scene: &Scene<'_>, rect: Rect, c: &Columns, actions: &mut
     let mut child = ui.new_child(builder);
     child.spacing_mut().button_padding.x = 4.0;
     let t = Tokens::of(&child);
-    let words = if w < 70.0 { "..." } else { "Columns" };
+    let words = if w < 70.0 { "..." } else { say!("Columns") };
     let label = RichText::new(words).font(fonts::small()).color(t.muted);
     let response = egui::containers::menu::MenuButton::from_button(
         egui::Button::new(label).frame_when_inactive(false),
@@ -116,8 +116,8 @@ fn choose(ui: &mut Ui, scene: &Scene<'_>, rect: Rect, c: &Columns, actions: &mut
     .ui(&mut child, |ui| list(ui, scene, actions))
     .0;
     response
-        .accessible_name("Columns of the table")
-        .on_hover_text("Choose which columns are shown and how wide they are");
+        .accessible_name(say!("Columns of the table"))
+        .on_hover_text(say!("Choose which columns are shown and how wide they are"));
 }
 
 fn list(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -140,7 +140,7 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             let fixed = choice.column.is_fixed();
             let response = ui
                 .add_enabled(!fixed, egui::Checkbox::new(&mut shown, name))
-                .on_disabled_hover_text("This column is always shown");
+                .on_disabled_hover_text(say!("This column is always shown"));
             if response.changed() {
                 change(with(&|c| c.shown = shown));
             }
@@ -151,19 +151,19 @@ fn list(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     let response = ui
                         .add_enabled(choice.shown, button)
                         .accessible_name(format!("{name}, {word}"))
-                        .on_hover_text(format!("Make the column {word}"));
+                        .on_hover_text(say!("Make the column {word}", word));
                     if response.clicked() {
                         let to = (width + by).clamp(WIDTHS.0, WIDTHS.1);
                         change(with(&|c| c.width = Some(to)));
                     }
                 };
-                button(ui, "+", "wider", STEP);
-                button(ui, "–", "narrower", -STEP);
+                button(ui, "+", say!("wider"), STEP);
+                button(ui, "–", say!("narrower"), -STEP);
             });
         });
     }
     ui.separator();
-    if ui.button("Usual columns").clicked() {
+    if ui.button(say!("Usual columns")).clicked() {
         change(choices_of(&[]));
         ui.close();
     }

@@ -18,6 +18,7 @@ use crate::app::table::{Column, TableAction};
 use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::icon_button;
+use crate::words;
 
 /// The letter of a phase in a box whose edge tells phases apart without colour.
 pub fn letter(ui: &Ui, center: Pos2, index: usize) {
@@ -73,7 +74,7 @@ pub fn show(
         pos2(rect.left() + c.numbers(), rect.bottom()),
     );
     let response = ui.interact(head, id, Sense::click());
-    let name = format!("Phase {} {}", phase_letter(index), phase.name);
+    let name = say!("Phase {index} {phase}", index = phase_letter(index), phase = phase.name);
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, selected, &name));
     if selected {
         ui.painter().rect_filled(rect, 0.0, t.row);
@@ -90,19 +91,17 @@ pub fn show(
         job.append(s, gap, egui::TextFormat { font_id: font, color, ..Default::default() });
     };
     add(&phase.name, fonts::strong(size::TEXT), t.ink, 0.0);
-    let words = phase.temperature.words(scene.style());
+    let words = words::engine(phase.temperature.words(scene.style()));
     if !words.is_empty() {
         add(&words, fonts::text(), t.muted, 6.0);
     }
     let steps = phase.steps.len();
     if steps > 0 {
-        let plural = if steps == 1 { "" } else { "s" };
-        add(&format!("{steps} step{plural}"), fonts::small(), t.muted, 10.0);
+        add(&counted!("{steps} step", "{steps} steps", steps), fonts::small(), t.muted, 10.0);
     }
     if folded {
         let n = phase.lines.len();
-        let plural = if n == 1 { "" } else { "s" };
-        add(&format!("{n} line{plural} folded"), fonts::small(), t.muted, 10.0);
+        add(&counted!("{n} line folded", "{n} lines folded", n), fonts::small(), t.muted, 10.0);
     }
     job.wrap = egui::text::TextWrapping::truncate_at_width(head.width() - 36.0);
     let galley = ui.painter().layout_job(job);
@@ -120,7 +119,7 @@ pub fn show(
     ui.painter().hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, t.hairline));
 
     let response =
-        response.on_hover_text("Select the phase; again for its name, temperature and steps");
+        response.on_hover_text(say!("Select the phase; again for its name, temperature and steps"));
     if response.clicked() {
         actions.push(Action::SelectPhase(phase.id));
         if selected {
@@ -136,13 +135,21 @@ pub fn show(
                 ui.close();
             }
         };
-        let word = if folded { "Unfold" } else { "Fold" };
+        let word = if folded { say!("Unfold") } else { say!("Fold") };
         item(ui, word, Action::Table(TableAction::Fold(phase.id, !folded)));
-        item(ui, "Phase details...", Action::Run(Command::PhaseDetails));
-        item(ui, "Add a material...", Action::Run(Command::AddLine));
-        item(ui, "Move phase up", Action::Edit(Edit::NudgePhase { phase: phase.id, down: false }));
-        item(ui, "Move phase down", Action::Edit(Edit::NudgePhase { phase: phase.id, down: true }));
-        item(ui, "Remove empty phase", Action::Edit(Edit::RemovePhase(phase.id)));
+        item(ui, say!("Phase details..."), Action::Run(Command::PhaseDetails));
+        item(ui, say!("Add a material..."), Action::Run(Command::AddLine));
+        item(
+            ui,
+            say!("Move phase up"),
+            Action::Edit(Edit::NudgePhase { phase: phase.id, down: false }),
+        );
+        item(
+            ui,
+            say!("Move phase down"),
+            Action::Edit(Edit::NudgePhase { phase: phase.id, down: true }),
+        );
+        item(ui, say!("Remove empty phase"), Action::Edit(Edit::RemovePhase(phase.id)));
     });
     // What a selected phase can do, without a right click.
     if selected {
@@ -151,14 +158,15 @@ pub fn show(
             UiBuilder::new().max_rect(flags).layout(Layout::left_to_right(Align::Center)),
         );
         child.spacing_mut().item_spacing.x = 0.0;
-        for (icon, name, down) in [(Icon::Up, "up", false), (Icon::Down, "down", true)] {
-            let name = format!("Move phase {} {name}", phase.name);
+        for (icon, name, down) in [(Icon::Up, say!("up"), false), (Icon::Down, say!("down"), true)]
+        {
+            let name = say!("Move phase {phase} {name}", phase = phase.name, name);
             if icon_button(&mut child, icon, &name, &name, true).clicked() {
                 actions.push(Action::Edit(Edit::NudgePhase { phase: phase.id, down }));
             }
         }
         if phase.lines.is_empty() {
-            let name = format!("Remove phase {}", phase.name);
+            let name = say!("Remove phase {phase}", phase = phase.name);
             if icon_button(&mut child, Icon::Remove, &name, &name, true).clicked() {
                 actions.push(Action::Edit(Edit::RemovePhase(phase.id)));
             }
@@ -174,8 +182,8 @@ fn fold(ui: &Ui, rect: Rect, phase: &Phase, folded: bool, actions: &mut Vec<Acti
     let t = Tokens::of(ui);
     let id = Id::unique(("phase-fold", phase.id.0));
     let response = ui.interact(rect, id, Sense::click());
-    let word = if folded { "Unfold" } else { "Fold" };
-    let name = format!("{word} phase {}", phase.name);
+    let word = if folded { say!("Unfold") } else { say!("Fold") };
+    let name = say!("{word} phase {phase}", word, phase = phase.name);
     response.widget_info(|| WidgetInfo::labeled(Role::Button, true, &name));
     let color = if response.hovered() || response.has_focus() { t.accent } else { t.muted };
     let c = rect.center();

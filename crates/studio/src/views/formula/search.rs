@@ -12,9 +12,10 @@ use crate::app::table::{Finding, TableAction};
 use crate::dialogs::pick;
 use crate::look::{Tokens, size};
 use crate::widgets::choices;
+use crate::words;
 
 /// What the search field is called and what stands in it while it is empty.
-const NAME: &str = "Part of a common or INCI name, or a CAS number";
+const NAME: &str = term!("Part of a common or INCI name, or a CAS number");
 
 /// Where the search field keeps its focus.
 #[must_use]
@@ -72,10 +73,10 @@ pub(super) fn show(
             TextEdit::singleline(&mut buffer.query)
                 .id(id)
                 .desired_width(rect.width() - 16.0)
-                .hint_text(NAME)
+                .hint_text(words::text(NAME))
                 .min_size(vec2(0.0, size::CONTROL - 2.0)),
         )
-        .accessible_name(NAME);
+        .accessible_name(words::text(NAME));
     if response.changed() {
         buffer.at = 0;
     }
@@ -115,7 +116,7 @@ pub(super) fn show(
                     ui.set_width(width - 12.0);
                     ui.spacing_mut().item_spacing.y = 0.0;
                     if rows.is_empty() {
-                        ui.label(RichText::new("Nothing of that name").color(t.muted));
+                        ui.label(RichText::new(say!("Nothing of that name")).color(t.muted));
                     }
                     ScrollArea::vertical().max_height(wanted).id_salt("found").show(ui, |ui| {
                         for (i, row) in rows.into_iter().enumerate() {

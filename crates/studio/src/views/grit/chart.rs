@@ -66,27 +66,27 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let cumulative = scene.ui.grit.cumulative;
     ui.horizontal(|ui| {
         let what = if cumulative {
-            "share of mass below each size"
+            say!("share of mass below each size")
         } else {
-            "share of mass per decade of size"
+            say!("share of mass per decade of size")
         };
         let lines = if figures(scene).count() <= 2 {
-            "; dashed: each exfoliant, solid: the blend"
+            say!("; dashed: each exfoliant, solid: the blend")
         } else {
-            "; solid: each blend"
+            say!("; solid: each blend")
         };
         let note = format!("{what}{lines}");
         // The field first, from the right, so that the words take what room is left.
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let cut = scene.ui.grit.cut_um;
-            let entered = super::number(ui, scene, "Cut size, µm", Some(cut), 0, 64.0, "300");
-            ui.label(egui::RichText::new("Cut, µm").font(fonts::small()).color(t.muted));
+            let entered = super::number(ui, scene, say!("Cut size, µm"), Some(cut), 0, 64.0, "300");
+            ui.label(egui::RichText::new(say!("Cut, µm")).font(fonts::small()).color(t.muted));
             if let Some(Some(typed)) = entered {
                 let um = quern_calc::quantity::decimal_to_f64(typed.value);
                 actions.push(Action::Grit(GritAction::Cut(um.clamp(CUT.0, CUT.1))));
             }
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
-                title(ui, "Grains by size", &note);
+                title(ui, say!("Grains by size"), &note);
             });
         });
     });
@@ -133,13 +133,13 @@ fn marks(ui: &Ui, axes: &Axes, scene: &Scene<'_>, cumulative: bool) {
         let put = |y: f32, align: Align2, text: String| {
             painter.text(pos2(x, y), align, text, fonts::small(), t.muted);
         };
-        put(r.top() - 20.0, Align2::CENTER_BOTTOM, format!("mesh {mesh}"));
+        put(r.top() - 20.0, Align2::CENTER_BOTTOM, say!("mesh {mesh}", mesh));
         put(r.bottom() + 4.0, Align2::CENTER_TOP, format_f64(um, 0, style));
     }
     painter.text(
         pos2(r.right(), r.bottom() + 20.0),
         Align2::RIGHT_TOP,
-        "grain size, µm; sieves of ASTM E11",
+        say!("grain size, µm; sieves of ASTM E11"),
         fonts::small(),
         t.muted,
     );
@@ -228,7 +228,7 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let grip = Rect::from_min_max(pos2(x - 12.0, r.top() - 16.0), pos2(x + 12.0, r.bottom()));
     let id = egui::Id::unique("grit-cut");
     let response = ui.interact(grip, id, Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::slider(true, um, "Cut on the chart, µm"));
+    response.widget_info(|| WidgetInfo::slider(true, um, say!("Cut on the chart, µm")));
     let mut to = None;
     if response.dragged()
         && let Some(at) = response.interact_pointer_pos()
@@ -275,10 +275,10 @@ fn cut(ui: &mut Ui, axes: &Axes, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let several = scene.grit.sides.len() > 1;
     let share = figures(scene).find(|f| f.0 == 0).map_or(String::new(), |(_, name, f)| {
         let share = percent_above(&f.blend, um);
-        let of = if several { format!(" of {name}") } else { String::new() };
-        format!(": {} %{of} above", format_f64(share, 1, style))
+        let of = if several { say!(" of {name}", name) } else { String::new() };
+        say!(": {share} %{of} above", share = format_f64(share, 1, style), of)
     });
-    let text = format!("cut at {} µm{share}", format_f64(um, 0, style));
+    let text = say!("cut at {um} µm{share}", um = format_f64(um, 0, style), share);
     let font = FontId::proportional(11.5);
     let galley = ui.painter().layout_no_wrap(text, font, t.paper);
     let pill = Rect::from_center_size(pos2(x, r.top() - 6.0), galley.size() + vec2(18.0, 6.0));
@@ -308,11 +308,15 @@ fn hover(ui: &Ui, axes: &Axes, scene: &Scene<'_>) {
     let sieve = nearest_sieve(um);
     let mut text = format!("{} µm", format_f64(um, 0, style));
     if let Some(sieve) = sieve {
-        text.push_str(&format!(", near mesh {}", sieve.mesh));
+        text.push_str(&say!(", near mesh {mesh}", mesh = sieve.mesh));
     }
     for (_, name, f) in figures(scene) {
         let below = percent_below(&f.blend, um);
-        text.push_str(&format!("\n{name}: {} % below", format_f64(below, 1, style)));
+        text.push_str(&say!(
+            "\n{name}: {below} % below",
+            name,
+            below = format_f64(below, 1, style)
+        ));
     }
     ui.painter().vline(at.x, axes.rect.y_range(), Stroke::new(1.0, Tokens::tint(t.ink, 60)));
     let galley = ui.painter().layout(text, fonts::small(), t.ink, 260.0);

@@ -21,6 +21,7 @@ use crate::app::state::{Dialog, ExfoliantFor, PickFor, Search};
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::{choice, primary_button};
+use crate::words;
 
 /// A labelled field in a column of half the panel.
 fn field<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, f32) -> R) -> R {
@@ -37,17 +38,17 @@ fn field<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui, f32) -> R) -> R 
 
 /// Draws the search.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, "Find a blend");
+    heading(ui, say!("Find a blend"));
     if scene.formula().product.contact == Contact::LeaveOn {
         let name = &scene.here.name;
-        wrong(ui, &format!("{name} stays on the skin; grains belong in what is rinsed off"));
+        wrong(ui, &say!("{name} stays on the skin; grains belong in what is rinsed off", name));
     }
     asked(ui, scene, actions);
     from(ui, scene, actions);
     ui.add_space(6.0);
     match scene.grit.found.as_deref() {
-        None => muted(ui, "Looking for a blend"),
-        Some(Err(error)) => wrong(ui, &error.to_string()),
+        None => muted(ui, say!("Looking for a blend")),
+        Some(Err(error)) => wrong(ui, &words::told(error)),
         Some(Ok(answer)) if answer.found.is_empty() => nothing(ui, scene, answer),
         Some(Ok(answer)) => found(ui, scene, answer, actions),
     }
@@ -67,7 +68,7 @@ fn within(
     actions: &mut Vec<Action>,
 ) -> Option<f64> {
     let Some(typed) = typed else {
-        let text = format!("{what} is needed; undo the entry with Escape");
+        let text = say!("{what} is needed; undo the entry with Escape", what);
         actions.push(Action::Say(Tone::Error, text));
         return None;
     };
@@ -76,7 +77,7 @@ fn within(
     if unit_fits && (low..=high).contains(&value) {
         return Some(value);
     }
-    let text = format!("{what} is a number from {low} to {high}");
+    let text = say!("{what} is a number from {low} to {high}", what, low, high);
     actions.push(Action::Say(Tone::Error, text));
     None
 }
@@ -84,17 +85,19 @@ fn within(
 fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let ask = &scene.ui.grit.ask;
     ui.horizontal(|ui| {
-        field(ui, "Grit wanted", |ui, w| {
-            if let Some(typed) = number(ui, scene, "Wanted grit index", Some(ask.index), 0, w, "30")
-                && let Some(x) = within(typed, (0.1, 400.0), "The grit wanted", actions)
+        field(ui, say!("Grit wanted"), |ui, w| {
+            if let Some(typed) =
+                number(ui, scene, say!("Wanted grit index"), Some(ask.index), 0, w, "30")
+                && let Some(x) = within(typed, (0.1, 400.0), say!("The grit wanted"), actions)
             {
                 change(ask, actions, |a| a.index = x);
             }
         });
-        field(ui, "Exfoliants at most, %", |ui, w| {
-            let name = "Exfoliants at most, percent";
+        field(ui, say!("Exfoliants at most, %"), |ui, w| {
+            let name = say!("Exfoliants at most, percent");
             if let Some(typed) = number(ui, scene, name, Some(ask.total.1), 2, w, "6")
-                && let Some(x) = within(typed, (0.25, 100.0), "The most of exfoliants", actions)
+                && let Some(x) =
+                    within(typed, (0.25, 100.0), say!("The most of exfoliants"), actions)
             {
                 change(ask, actions, |a| {
                     a.total.1 = x;
@@ -104,13 +107,14 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         });
     });
     ui.horizontal(|ui| {
-        field(ui, "Nothing above, µm", |ui, w| {
+        field(ui, say!("Nothing above, µm"), |ui, w| {
             let now = ask.size.map(|s| s.um);
-            match number(ui, scene, "Largest grain, µm", now, 0, w, "no limit") {
+            match number(ui, scene, say!("Largest grain, µm"), now, 0, w, say!("no limit")) {
                 None => {}
                 Some(None) => change(ask, actions, |a| a.size = None),
                 typed => {
-                    let x = within(typed.flatten(), (10.0, 5000.0), "The size limit", actions);
+                    let x =
+                        within(typed.flatten(), (10.0, 5000.0), say!("The size limit"), actions);
                     if let Some(um) = x {
                         let percent = ask.size.map_or(1.0, |s| s.percent());
                         change(ask, actions, |a| {
@@ -120,13 +124,19 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 }
             }
         });
-        field(ui, "but for, % of each", |ui, w| {
+        field(ui, say!("but for, % of each"), |ui, w| {
             let now = ask.size.map(|s| s.percent());
             if ask.size.is_none() {
                 muted(ui, "–");
-            } else if let Some(typed) =
-                number(ui, scene, "Tolerance above, percent of each exfoliant", now, 1, w, "1")
-                && let Some(x) = within(typed, (0.0, 50.0), "The tolerance", actions)
+            } else if let Some(typed) = number(
+                ui,
+                scene,
+                say!("Tolerance above, percent of each exfoliant"),
+                now,
+                1,
+                w,
+                "1",
+            ) && let Some(x) = within(typed, (0.0, 50.0), say!("The tolerance"), actions)
             {
                 change(ask, actions, |a| {
                     if let Some(s) = &mut a.size {
@@ -137,26 +147,26 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         });
     });
     ui.horizontal(|ui| {
-        field(ui, "Kinds", |ui, w| kinds(ui, ask, w, actions));
-        field(ui, "Prefer", |ui, w| {
+        field(ui, say!("Kinds"), |ui, w| kinds(ui, ask, w, actions));
+        field(ui, say!("Prefer"), |ui, w| {
             egui::ComboBox::from_id_salt("grit-prefer")
-                .selected_text(ask.prefer.name())
+                .selected_text(words::text(ask.prefer.name()))
                 .width(w - 8.0)
                 .show_ui(ui, |ui| {
                     for p in Prefer::ALL {
-                        let label = choice(ui, ask.prefer == p, p.name());
-                        if label.on_hover_text(p.about()).clicked() {
+                        let label = choice(ui, ask.prefer == p, words::text(p.name()));
+                        if label.on_hover_text(words::text(p.about())).clicked() {
                             change(ask, actions, |a| a.prefer = p);
                         }
                     }
                 })
                 .response
-                .accessible_name(format!("Prefer: {}", ask.prefer.name()))
-                .on_hover_text(ask.prefer.about());
+                .accessible_name(say!("Prefer: {prefer}", prefer = words::text(ask.prefer.name())))
+                .on_hover_text(words::text(ask.prefer.about()));
         });
     });
     let mut shells = !ask.without.contains(&Caution::Nut);
-    if ui.checkbox(&mut shells, "Nut shells may be used").changed() {
+    if ui.checkbox(&mut shells, say!("Nut shells may be used")).changed() {
         change(ask, actions, |a| {
             a.without.retain(|c| *c != Caution::Nut);
             if !shells {
@@ -168,9 +178,9 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         scene.here.evaluation.grains.as_ref().is_ok_and(|f| f.blend.iter().any(|g| g.dissolves()));
     if dissolves || ask.stage == Stage::InUse {
         let mut in_use = ask.stage == Stage::InUse;
-        let about = "Count sugar and salt as they are after rubbing for half a minute";
+        let about = say!("Count sugar and salt as they are after rubbing for half a minute");
         if ui
-            .checkbox(&mut in_use, "Wanted in use, as grains dissolve")
+            .checkbox(&mut in_use, say!("Wanted in use, as grains dissolve"))
             .on_hover_text(about)
             .changed()
         {
@@ -183,32 +193,32 @@ fn asked(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 fn kinds(ui: &mut Ui, ask: &BlendAsk, width: f32, actions: &mut Vec<Action>) {
     const WAYS: [((usize, usize), &str); 6] = [
-        ((1, 3), "one to three"),
-        ((1, 1), "one"),
-        ((2, 2), "two"),
-        ((3, 3), "three"),
-        ((2, 3), "two or three"),
-        ((1, 2), "one or two"),
+        ((1, 3), term!("one to three")),
+        ((1, 1), term!("one")),
+        ((2, 2), term!("two")),
+        ((3, 3), term!("three")),
+        ((2, 3), term!("two or three")),
+        ((1, 2), term!("one or two")),
     ];
-    let name = WAYS.iter().find(|w| w.0 == ask.kinds).map_or("other", |w| w.1);
+    let name = WAYS.iter().find(|w| w.0 == ask.kinds).map_or(say!("other"), |w| words::text(w.1));
     egui::ComboBox::from_id_salt("grit-kinds")
         .selected_text(name)
         .width(width - 8.0)
         .show_ui(ui, |ui| {
             for (way, name) in WAYS {
-                if choice(ui, ask.kinds == way, name).clicked() {
+                if choice(ui, ask.kinds == way, words::text(name)).clicked() {
                     change(ask, actions, |a| a.kinds = way);
                 }
             }
         })
         .response
-        .accessible_name(format!("Kinds: {name}"));
+        .accessible_name(say!("Kinds: {name}", name));
 }
 
 /// Which exfoliants may be used.
 fn from(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let chosen = scene.grit.from.len();
-    let head = format!("From {chosen} exfoliants");
+    let head = say!("From {chosen} exfoliants", chosen);
     egui::CollapsingHeader::new(RichText::new(head).font(fonts::small()))
         .id_salt("grit-from")
         .show(ui, |ui| {
@@ -218,8 +228,9 @@ fn from(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     actions.push(Action::Grit(GritAction::From(id.clone(), on)));
                 }
             }
-            let text = RichText::new("+ From the library...").font(fonts::small());
-            let about = format!("Up to {CANDIDATES_MAX} are looked through");
+            let text = RichText::new(say!("+ From the library...")).font(fonts::small());
+            let about =
+                say!("Up to {candidates_max} are looked through", candidates_max = CANDIDATES_MAX);
             if ui.button(text).on_hover_text(about).clicked() {
                 actions.push(Action::Open(Box::new(Dialog::Pick {
                     purpose: PickFor::Exfoliant(ExfoliantFor::From),
@@ -243,11 +254,11 @@ fn nothing(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer) {
     let style = scene.style();
     wrong(ui, &reach_words(answer, style));
     if answer.relax.is_empty() {
-        muted(ui, "No single limit is in the way; relax two, or let more exfoliants be used");
+        muted(ui, say!("No single limit is in the way; relax two, or let more exfoliants be used"));
     } else {
-        muted(ui, "One of these would have to give way:");
+        muted(ui, say!("One of these would have to give way:"));
         for relaxed in &answer.relax {
-            muted(ui, &format!("· {}", relaxed_words(relaxed, answer, style)));
+            muted(ui, &format!("· {}", words::engine(relaxed_words(relaxed, answer, style))));
         }
     }
     left_out(ui, scene, answer);
@@ -257,12 +268,12 @@ fn left_out(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer) {
     if answer.left_out.is_empty() {
         return;
     }
-    let head = format!("{} left out", answer.left_out.len());
+    let head = say!("{n} left out", n = answer.left_out.len());
     egui::CollapsingHeader::new(RichText::new(head).font(fonts::small()))
         .id_salt("grit-left-out")
         .show(ui, |ui| {
             for left in &answer.left_out {
-                muted(ui, &left_out_words(left, answer, scene.style()));
+                muted(ui, &words::engine(left_out_words(left, answer, scene.style())));
             }
         });
 }
@@ -277,14 +288,14 @@ fn blend_words(scene: &Scene<'_>, found: &BlendFound) -> String {
 
 fn figures_words(scene: &Scene<'_>, found: &BlendFound) -> String {
     let style = scene.style();
-    let mut text = format!("grit {}", format_f64(found.index, 0, style));
+    let mut text = say!("grit {index}", index = format_f64(found.index, 0, style));
     if found.in_use + 0.5 < found.index {
-        text.push_str(&format!(", {} in use", format_f64(found.in_use, 0, style)));
+        text.push_str(&say!(", {in_use} in use", in_use = format_f64(found.in_use, 0, style)));
     }
-    text.push_str(&format!(", {} % in all", format_fixed(found.total.0, 2, style)));
+    text.push_str(&say!(", {total} % in all", total = format_fixed(found.total.0, 2, style)));
     if let Some(cost) = found.cost {
         let cost = scene.money(&format_f64(cost, 2, style));
-        text.push_str(&format!(", {cost} for 100 g"));
+        text.push_str(&say!(", {cost} for 100 g", cost));
     }
     text
 }
@@ -298,9 +309,10 @@ fn guide(ui: &mut Ui, scene: &Scene<'_>, found: &BlendFound) {
     let Some(guide) = guides.iter().find(|g| g.place == product.place) else { return };
     let t = Tokens::of(ui);
     let (sign, color) = if guide.within { (Sign::Fine, t.fine) } else { (Sign::Warn, t.warn) };
-    let passed: Vec<&str> =
-        guide.reasons.iter().filter(|r| !r.within).map(|r| r.text.as_str()).collect();
-    let mut text = format!("{}: {}", product.place.name(), guide.verdict);
+    let passed: Vec<std::borrow::Cow<'_, str>> =
+        guide.reasons.iter().filter(|r| !r.within).map(|r| words::engine(&r.text)).collect();
+    let mut text =
+        format!("{}: {}", words::text(product.place.name()), words::engine(&guide.verdict));
     if !passed.is_empty() {
         text.push_str(&format!("; {}", passed.join("; ")));
     }
@@ -318,7 +330,7 @@ fn found(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer, actions: &mut Vec
     for (i, one) in answer.found.iter().enumerate() {
         let chosen = i == pick;
         ui.horizontal_top(|ui| {
-            let name = format!("Blend {}: {}", i + 1, blend_words(scene, one));
+            let name = say!("Blend {n}: {words}", n = i + 1, words = blend_words(scene, one));
             if ui.radio(chosen, "").accessible_name(name).clicked() {
                 actions.push(Action::Grit(GritAction::Pick(i)));
             }
@@ -328,13 +340,16 @@ fn found(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer, actions: &mut Vec
                 let words = RichText::new(blend_words(scene, one)).font(font).color(t.ink);
                 ui.add(Label::new(words).wrap());
                 muted(ui, &figures_words(scene, one));
-                let held: Vec<String> =
-                    one.binding.iter().map(|l| limit_words(*l, answer, scene.style())).collect();
+                let held: Vec<String> = one
+                    .binding
+                    .iter()
+                    .map(|l| words::told(limit_words(*l, answer, scene.style())))
+                    .collect();
                 guide(ui, scene, one);
                 if held.is_empty() && i == 0 {
-                    muted(ui, "held by the wanted grit alone");
+                    muted(ui, say!("held by the wanted grit alone"));
                 } else if !held.is_empty() {
-                    muted(ui, &format!("held by: {}", held.join(", ")));
+                    muted(ui, &say!("held by: {held}", held = held.join(", ")));
                 }
             });
         });
@@ -342,12 +357,12 @@ fn found(ui: &mut Ui, scene: &Scene<'_>, answer: &BlendAnswer, actions: &mut Vec
     left_out(ui, scene, answer);
     ui.add_space(4.0);
     ui.horizontal(|ui| {
-        let about = "Put it in the place of the formula's exfoliants; one step to undo";
-        if primary_button(ui, "Use this blend").on_hover_text(about).clicked() {
+        let about = say!("Put it in the place of the formula's exfoliants; one step to undo");
+        if primary_button(ui, say!("Use this blend")).on_hover_text(about).clicked() {
             actions.push(Action::Grit(GritAction::UseFound(pick)));
         }
         if scene.grit.working {
-            muted(ui, "looking...");
+            muted(ui, say!("looking..."));
         }
     });
 }

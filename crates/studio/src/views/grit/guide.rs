@@ -14,6 +14,7 @@ use crate::app::notices::Tone;
 use crate::look::icons::{self, Sign};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{row_of, title};
+use crate::words;
 
 /// Draws a column for each place.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -22,8 +23,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let rules = quern_project::rules::in_use();
     title(
         ui,
-        &format!("Where {} suits", scene.here.name),
-        "guidance, not law and not a safety test",
+        &say!("Where {name} suits", name = scene.here.name),
+        say!("guidance, not law and not a safety test"),
     );
     let guides = place_guides(grains, product.place, product.form, rules, scene.style());
     let columns = guides.len().max(1);
@@ -53,9 +54,9 @@ fn place(ui: &mut Ui, guide: &PlaceGuide, own: bool) {
     };
     let (sign, color) = mark(guide.within, !guide.guided);
     let name = if own {
-        format!("on the {}, this product", guide.place.name())
+        say!("on the {place}, this product", place = words::text(guide.place.name()))
     } else {
-        format!("on the {}", guide.place.name())
+        say!("on the {place}", place = words::text(guide.place.name()))
     };
     let marked = |ui: &mut Ui, sign, color, text: RichText| {
         ui.horizontal_top(|ui| {
@@ -67,10 +68,10 @@ fn place(ui: &mut Ui, guide: &PlaceGuide, own: bool) {
     };
     let head = RichText::new(name).font(fonts::strong(size::TEXT)).color(t.ink);
     ui.add(Label::new(head));
-    marked(ui, sign, color, RichText::new(&guide.verdict).color(t.ink));
+    marked(ui, sign, color, RichText::new(words::engine(&guide.verdict)).color(t.ink));
     for reason in &guide.reasons {
         let (sign, color) = mark(reason.within, reason.info);
-        let text = RichText::new(&reason.text).font(fonts::small()).color(t.muted);
+        let text = RichText::new(words::engine(&reason.text)).font(fonts::small()).color(t.muted);
         marked(ui, sign, color, text);
     }
 }
@@ -80,9 +81,9 @@ fn uses(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let place = scene.formula().product.place;
     let notes = &scene.project.grit;
     ui.horizontal_wrapped(|ui| {
-        ui.label(format!("Product in one use, {}", place.name()));
+        ui.label(say!("Product in one use, {place}", place = words::text(place.name())));
         let grams = notes.grams_per_use(place);
-        let name = format!("Grams in one use, {}", place.name());
+        let name = say!("Grams in one use, {place}", place = words::text(place.name()));
         let value = Some(grams.to_f64());
         match super::number(ui, scene, &name, value, 1, 64.0, "") {
             None => {}
@@ -92,16 +93,16 @@ fn uses(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     actions.push(Action::Grit(GritAction::Grams(place, Some(g))));
                 }
                 _ => {
-                    let text = "One use is a mass above 0 and up to 1 kg, such as 5 g";
+                    let text = say!("One use is a mass above 0 and up to 1 kg, such as 5 g");
                     actions.push(Action::Say(Tone::Error, text.to_owned()));
                 }
             },
         }
         let own = notes.own_grams(place).is_some();
         let text = if own {
-            "g, your figure; empty the field for the usual one"
+            say!("g, your figure; empty the field for the usual one")
         } else {
-            "g, the usual figure (assumption); type your own"
+            say!("g, the usual figure (assumption); type your own")
         };
         muted(ui, text);
     });
@@ -114,14 +115,14 @@ pub fn own_scale(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let notes = &scene.project.grit;
     title(
         ui,
-        "Your own scale",
-        "score made bars from 1, hardly felt, to 10, as rough as you would make",
+        say!("Your own scale"),
+        say!("score made bars from 1, hardly felt, to 10, as rough as you would make"),
     );
     let id = scene.formula().id.clone();
     ui.horizontal_wrapped(|ui| {
-        ui.label(format!("How rough {} felt", scene.here.name));
+        ui.label(say!("How rough {name} felt", name = scene.here.name));
         let now = notes.score(&id).map(|s| quern_calc::quantity::decimal_to_f64(s.score));
-        match super::number(ui, scene, "Score of this bar, 1 to 10", now, 1, 56.0, "–") {
+        match super::number(ui, scene, say!("Score of this bar, 1 to 10"), now, 1, 56.0, "–") {
             None => {}
             Some(None) => actions.push(Action::Grit(GritAction::Score(id, None))),
             Some(Some(typed)) => {
@@ -129,12 +130,12 @@ pub fn own_scale(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 if typed.unit.is_none() && (low..=high).contains(&typed.value) {
                     actions.push(Action::Grit(GritAction::Score(id, Some(typed.value))));
                 } else {
-                    let text = "A score is a number from 1 to 10";
+                    let text = say!("A score is a number from 1 to 10");
                     actions.push(Action::Say(Tone::Error, text.to_owned()));
                 }
             }
         }
-        muted(ui, "kept with the index that the bar has now");
+        muted(ui, say!("kept with the index that the bar has now"));
     });
     let pairs: Vec<(f64, f64)> = notes
         .scores
@@ -145,7 +146,7 @@ pub fn own_scale(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         return;
     }
     let fit = notes.scale();
-    let heads = ["index then", "score", "scale says", "left over"]
+    let heads = [say!("index then"), say!("score"), say!("scale says"), say!("left over")]
         .map(|h| RichText::new(h).font(fonts::small()).color(t.muted));
     row_of(ui, RichText::new(""), &heads, 84.0, true);
     for (i, (s, (index, score))) in notes.scores.iter().zip(&pairs).enumerate() {
@@ -157,22 +158,22 @@ pub fn own_scale(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         row_of(ui, RichText::new(&s.name), &cells.map(RichText::new), 84.0, false);
     }
     match fit {
-        Err(why) => muted(ui, &why.to_string()),
+        Err(why) => muted(ui, &words::told(why)),
         Ok(f) => {
             let mut text = match f.error {
-                Some(e) => format!("Typical error {} points", format_f64(e, 1, style)),
-                None => "Two scores fix a line exactly; a third shows its error".to_owned(),
+                Some(e) => say!("Typical error {e} points", e = format_f64(e, 1, style)),
+                None => say!("Two scores fix a line exactly; a third shows its error").to_owned(),
             };
             if f.contradicts() {
-                text.push_str("; your scores fall as the index rises, so the index does not describe these bars and the scale is not used");
+                text.push_str(say!("; your scores fall as the index rises, so the index does not describe these bars and the scale is not used"));
             } else if let Ok(g) = &scene.here.evaluation.grains {
-                text.push_str(&format!(
-                    "; {} would be a {}",
-                    scene.here.name,
-                    format_f64(f.score(g.grit.index), 1, style)
+                text.push_str(&say!(
+                    "; {name} would be a {score}",
+                    name = scene.here.name,
+                    score = format_f64(f.score(g.grit.index), 1, style)
                 ));
                 if f.is_extended(g.grit.index) {
-                    text.push_str(", outside what was scored");
+                    text.push_str(say!(", outside what was scored"));
                 }
             }
             muted(ui, &text);

@@ -18,6 +18,7 @@ use crate::app::state::{Dialog, ExfoliantFor, PickFor, Search};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::choice;
 use crate::widgets::table::row_of;
+use crate::words;
 
 /// Draws the map with its corners.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -25,11 +26,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let total = format_f64(scene.ui.grit.ask.total.1, 2, style);
     let three = scene.grit.corners.len() > 2;
     ui.horizontal(|ui| {
-        let what = if three { "three" } else { "two" };
-        heading(ui, &format!("Every mix of {what} at {total} %"));
+        let what = if three { say!("three") } else { say!("two") };
+        heading(ui, &say!("Every mix of {what} at {total} %", what, total));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let table = scene.ui.grit.map_as_table;
-            let name = if table { "As map" } else { "As table" };
+            let name = if table { say!("As map") } else { say!("As table") };
             if ui.button(RichText::new(name).font(fonts::small())).clicked() {
                 actions.push(Action::Grit(GritAction::MapAsTable(!table)));
             }
@@ -37,8 +38,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     });
     corners(ui, scene, actions);
     match scene.grit.mixed.as_deref() {
-        None => muted(ui, "Working the mixes out"),
-        Some(Err(why)) => muted(ui, &why.words()),
+        None => muted(ui, say!("Working the mixes out")),
+        Some(Err(why)) => muted(ui, &words::engine(why.words())),
         Some(Ok(mixes)) => {
             if scene.ui.grit.map_as_table {
                 table(ui, scene, mixes);
@@ -58,9 +59,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     // The line of two runs from none of the first, at the left, to nothing but it.
     let places = if scene.grit.corners.len() == 2 {
-        ["right", "left", "third"]
+        [say!("right"), say!("left"), say!("third")]
     } else {
-        ["left", "right", "top"]
+        [say!("left"), say!("right"), say!("top")]
     };
     let name_of = |id: &quern_calc::formula::MaterialId| {
         scene
@@ -82,13 +83,13 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 ui.set_min_width(34.0);
                 ui.label(RichText::new(*place).font(fonts::small()).color(t.muted));
             });
-            let text = now.map_or("none".to_owned(), name_of);
+            let text = now.map_or(say!("none").to_owned(), name_of);
             egui::ComboBox::from_id_salt(("grit-corner", i))
                 .selected_text(RichText::new(&text).font(fonts::small()))
                 .width((ui.available_width() - 8.0).max(0.0))
                 .truncate()
                 .show_ui(ui, |ui| {
-                    if i == 2 && now.is_some() && choice(ui, false, "none").clicked() {
+                    if i == 2 && now.is_some() && choice(ui, false, say!("none")).clicked() {
                         actions.push(Action::Grit(GritAction::Corner(i, None)));
                     }
                     for (id, name) in &scene.grit.offered {
@@ -97,7 +98,7 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                             actions.push(Action::Grit(corner));
                         }
                     }
-                    if choice(ui, false, "From the library...").clicked() {
+                    if choice(ui, false, say!("From the library...")).clicked() {
                         actions.push(Action::Open(Box::new(Dialog::Pick {
                             purpose: PickFor::Exfoliant(ExfoliantFor::Corner(i)),
                             search: Search::default(),
@@ -105,7 +106,7 @@ fn corners(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     }
                 })
                 .response
-                .accessible_name(format!("Exfoliant at the {place}: {text}"));
+                .accessible_name(say!("Exfoliant at the {place}: {text}", place, text));
         });
     }
 }
@@ -221,7 +222,7 @@ fn triangle(
         let at = to(place_of([*a, *b, *c]));
         painter.circle(at, 6.0, t.panel, Stroke::new(2.5, t.side(1)));
     }
-    let name = format!("Map of mixes, {}", words(scene, mixes, &shares));
+    let name = say!("Map of mixes, {words}", words = words(scene, mixes, &shares));
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, &name));
     if (response.clicked() || response.dragged())
         && let Some(p) = response.interact_pointer_pos()
@@ -335,15 +336,18 @@ fn pair(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes, actions: &mut Vec<Action>
         } else {
             (pos2(r.left(), r.bottom() + 3.0), Align2::LEFT_TOP)
         };
-        label(at, align, format!("all {text}"), t.ink);
+        label(at, align, say!("all {text}", text), t.ink);
     }
-    let about =
-        if dearest > 0.0 { "line: grit; dotted: cost, to its own scale" } else { "line: grit" };
+    let about = if dearest > 0.0 {
+        say!("line: grit; dotted: cost, to its own scale")
+    } else {
+        say!("line: grit")
+    };
     label(pos2(r.left(), r.bottom() + 18.0), Align2::LEFT_TOP, about.to_owned(), t.muted);
     if response.has_focus() {
         walk(ui, response.id, &shares, mixes, actions);
     }
-    let name = format!("Line of mixes, {}", words(scene, mixes, &shares));
+    let name = say!("Line of mixes, {words}", words = words(scene, mixes, &shares));
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, &name));
     if (response.clicked() || response.dragged())
         && let Some(p) = response.interact_pointer_pos()
@@ -370,16 +374,16 @@ fn words(scene: &Scene<'_>, mixes: &Mixes, shares: &[f64]) -> String {
         .collect();
     let mut text = parts.join(", ");
     if let Some(f) = mixes.figures(shares) {
-        text.push_str(&format!(": grit {}", format_f64(f.index, 0, style)));
+        text.push_str(&say!(": grit {index}", index = format_f64(f.index, 0, style)));
         if let Some(cost) = f.cost {
             let cost = scene.money(&format_f64(cost, 2, style));
-            text.push_str(&format!(", {cost} for 100 g"));
+            text.push_str(&say!(", {cost} for 100 g", cost));
         }
         if let Some(size) = scene.ui.grit.ask.size {
-            text.push_str(&format!(
-                ", {} % above {} µm",
-                format_f64(f.above, 1, style),
-                format_f64(size.um, 0, style)
+            text.push_str(&say!(
+                ", {above} % above {um} µm",
+                above = format_f64(f.above, 1, style),
+                um = format_f64(size.um, 0, style)
             ));
         }
     }
@@ -390,10 +394,18 @@ fn words(scene: &Scene<'_>, mixes: &Mixes, shares: &[f64]) -> String {
 fn limits(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     ui.horizontal(|ui| {
         let t = Tokens::of(ui);
-        let text = format!("Dim above {} for 100 g", scene.project.currency);
+        let text = say!("Dim above {currency} for 100 g", currency = scene.project.currency);
         ui.label(RichText::new(text).font(fonts::small()).color(t.muted));
         let now = scene.ui.grit.cost_most;
-        match number(ui, scene, "Dim mixes that cost more, for 100 g", now, 2, 70.0, "no limit") {
+        match number(
+            ui,
+            scene,
+            say!("Dim mixes that cost more, for 100 g"),
+            now,
+            2,
+            70.0,
+            say!("no limit"),
+        ) {
             None => {}
             Some(None) => actions.push(Action::Grit(GritAction::CostMost(None))),
             Some(Some(typed)) => {
@@ -405,7 +417,9 @@ fn limits(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if scene.ui.grit.ask.size.is_some() {
         muted(
             ui,
-            "Mixes with too much above the size limit, counted over the whole blend, are dimmed, too; the search counts each exfoliant by itself",
+            say!(
+                "Mixes with too much above the size limit, counted over the whole blend, are dimmed, too; the search counts each exfoliant by itself"
+            ),
         );
     }
 }
@@ -415,11 +429,13 @@ fn take(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes, actions: &mut Vec<Action>
     let shares = at_hand(scene, mixes.of.len());
     if mixes.held > 0.0 {
         let held = format_f64(mixes.held, 2, scene.style());
-        muted(ui, &format!("{held} % stays whatever is mixed: locked, or part of a premix"));
+        muted(ui, &say!("{held} % stays whatever is mixed: locked, or part of a premix", held));
     }
     ui.add(egui::Label::new(words(scene, mixes, &shares)).wrap());
-    let about = "Put it in the place of the formula's exfoliants; a double click or Enter on the map does the same";
-    if ui.button("Use this mix").on_hover_text(about).clicked() {
+    let about = say!(
+        "Put it in the place of the formula's exfoliants; a double click or Enter on the map does the same"
+    );
+    if ui.button(say!("Use this mix")).on_hover_text(about).clicked() {
         actions.push(Action::Grit(GritAction::UseMix(mixes.loads(&shares))));
     }
 }
@@ -429,7 +445,13 @@ fn table(ui: &mut Ui, scene: &Scene<'_>, mixes: &Mixes) {
     let t = Tokens::of(ui);
     let style = scene.style();
     let head = |s: &str| RichText::new(s).font(fonts::strong(size::SMALL)).color(t.muted);
-    row_of(ui, head("shares, %"), &[head("grit"), head("cost"), head("above")], 56.0, true);
+    row_of(
+        ui,
+        head(say!("shares, %")),
+        &[head(say!("grit")), head(say!("cost")), head(say!("above"))],
+        56.0,
+        true,
+    );
     let n = mixes.of.len();
     let steps: u8 = if n == 2 { 10 } else { 5 };
     let mut row = |shares: &[f64]| {

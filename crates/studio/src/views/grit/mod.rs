@@ -23,9 +23,12 @@ use crate::app::commands::Command;
 use crate::app::grit::GritAction;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::{RowNumber, choice, short};
+use crate::words;
 
 /// What the index is and is not.
-pub const HONEST: &str = "Relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It ranks blends; it is not a safety test, and no skin study stands behind its constants";
+pub const HONEST: &str = term!(
+    "Relative index from a wear model: 50 is a medium fruit-stone grade at 5 %. It ranks blends; it is not a safety test, and no skin study stands behind its constants"
+);
 
 /// Key of the load field of a line.
 #[must_use]
@@ -40,11 +43,11 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         head(ui, scene, actions);
         match &scene.here.evaluation.grains {
             Err(why) if scene.grit.sides.iter().all(|s| s.evaluation.grains.is_err()) => {
-                nothing(ui, scene, &why.words(), actions);
+                nothing(ui, scene, &words::engine(why.words()), actions);
             }
             grains => {
                 if let Err(why) = grains {
-                    nothing(ui, scene, &why.words(), actions);
+                    nothing(ui, scene, &words::engine(why.words()), actions);
                     ui.add_space(16.0);
                 }
                 chart::show(ui, scene, actions);
@@ -69,17 +72,18 @@ fn nothing(ui: &mut Ui, scene: &Scene<'_>, why: &str, actions: &mut Vec<Action>)
     ui.add_space(16.0);
     let name = &scene.here.name;
     ui.label(
-        RichText::new(format!("{name} has no grain figures: {why}")).font(fonts::strong(15.0)),
+        RichText::new(say!("{name} has no grain figures: {why}", name, why))
+            .font(fonts::strong(15.0)),
     );
     ui.label(
         RichText::new(
-            "Add an exfoliant, or enter grain sizes for those that are there; then this view shows sizes, grit index and guides",
+            say!("Add an exfoliant, or enter grain sizes for those that are there; then this view shows sizes, grit index and guides"),
         )
         .color(t.muted),
     );
     ui.add_space(8.0);
     let row = Command::AddExfoliant.row();
-    if crate::widgets::primary_button(ui, row.name).on_hover_text(row.about).clicked() {
+    if crate::widgets::primary_button(ui, row.name).on_hover_text(row.about()).clicked() {
         actions.push(Action::Run(Command::AddExfoliant));
     }
 }
@@ -91,26 +95,26 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         let name = RichText::new(short(&scene.here.name, 36)).font(fonts::strong(size::HEAD));
         ui.label(name.color(t.side(0)));
         let place = scene.formula().product.place;
-        ui.label(RichText::new("for").color(t.muted));
+        ui.label(RichText::new(say!("for")).color(t.muted));
         egui::ComboBox::from_id_salt("grit-place")
-            .selected_text(place.name())
+            .selected_text(words::text(place.name()))
             .width(72.0)
             .show_ui(ui, |ui| {
                 for p in Place::ALL {
-                    if choice(ui, p == place, p.name()).clicked() && p != place {
+                    if choice(ui, p == place, words::text(p.name())).clicked() && p != place {
                         actions.push(Action::Grit(GritAction::Place(p)));
                         ui.close();
                     }
                 }
             })
             .response
-            .accessible_name(format!("Place of use: {}", place.name()))
-            .on_hover_text("Where on the body the product is used; the guides follow it");
+            .accessible_name(say!("Place of use: {place}", place = words::text(place.name())))
+            .on_hover_text(say!("Where on the body the product is used; the guides follow it"));
         beside(ui, scene, actions);
         let cumulative = scene.ui.grit.cumulative;
         for (on, name, about) in [
-            (false, "Density", "Share of mass per decade of size"),
-            (true, "Cumulative", "Share of mass below each size"),
+            (false, say!("Density"), say!("Share of mass per decade of size")),
+            (true, say!("Cumulative"), say!("Share of mass below each size")),
         ] {
             let button = egui::Button::selectable(cumulative == on, name);
             if ui.add(button).on_hover_text(about).clicked() {
@@ -118,7 +122,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         }
         let row = Command::BlendSheet.row();
-        if ui.button(row.name).on_hover_text(row.about).clicked() {
+        if ui.button(row.name()).on_hover_text(row.about()).clicked() {
             actions.push(Action::Run(Command::BlendSheet));
         }
     });
@@ -130,24 +134,27 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     use egui::containers::menu::{MenuButton, MenuConfig};
     // Several can be ticked in one go.
     let stays = MenuConfig::new().close_behavior(egui::PopupCloseBehavior::CloseOnClickOutside);
-    let button = MenuButton::new("Beside").config(stays);
+    let button = MenuButton::new(say!("Beside")).config(stays);
     let (response, _) = button.ui(ui, |ui| {
         ui.set_min_width(220.0);
-        ui.label(RichText::new("Up to three other blends").font(fonts::small()).color(t.muted));
+        ui.label(
+            RichText::new(say!("Up to three other blends")).font(fonts::small()).color(t.muted),
+        );
         for f in scene.project.formulas.iter().filter(|f| f.id != scene.formula().id) {
             let on = scene.ui.grit.beside.contains(&f.id);
-            let name = if on { format!("{}, shown", f.name) } else { f.name.clone() };
+            let name = if on { say!("{name}, shown", name = f.name) } else { f.name.clone() };
             if ui.selectable_label(on, name).clicked() {
                 actions.push(Action::Grit(GritAction::Beside(f.id.clone(), !on)));
             }
         }
     });
-    response.on_hover_text("Show other formulas' blends beside this one");
+    response.on_hover_text(say!("Show other formulas' blends beside this one"));
     for (i, side) in scene.grit.sides.iter().enumerate().skip(1) {
         let text = RichText::new(format!("{} ×", side.name)).color(t.side(i));
-        let button =
-            ui.add(egui::Button::new(text)).accessible_name(format!("Remove {}", side.name));
-        if button.on_hover_text("Take this blend out of the comparison").clicked() {
+        let button = ui
+            .add(egui::Button::new(text))
+            .accessible_name(say!("Remove {side}", side = side.name));
+        if button.on_hover_text(say!("Take this blend out of the comparison")).clicked() {
             let id = side.formula.id.clone();
             actions.push(Action::Grit(GritAction::Beside(id, false)));
         }

@@ -17,6 +17,7 @@ use crate::look::icons::Icon;
 use crate::look::{Tokens, fonts, size};
 use crate::views::formula::entry::enter;
 use crate::widgets::{NumberField, icon_button};
+use crate::words;
 
 /// Draws the panel.
 pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -40,7 +41,7 @@ pub fn heading(ui: &mut Ui, text: &str) {
 
 /// The exfoliants of the formula at hand.
 fn exfoliants(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, &format!("Exfoliants of {}", scene.here.name));
+    heading(ui, &say!("Exfoliants of {name}", name = scene.here.name));
     let e = &scene.here.evaluation;
     match &e.grains {
         Ok(f) => {
@@ -49,7 +50,7 @@ fn exfoliants(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
             let t = Tokens::of(ui);
             ui.horizontal(|ui| {
-                ui.label(RichText::new("in all").color(t.muted));
+                ui.label(RichText::new(say!("in all")).color(t.muted));
                 ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                     ui.add_space(66.0);
                     let text = format!("{} %", format_fixed(f.load.0, 2, scene.style()));
@@ -59,7 +60,7 @@ fn exfoliants(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             left_out(ui, scene, actions);
         }
         Err(why) => {
-            muted(ui, &why.words());
+            muted(ui, &words::engine(why.words()));
             left_out(ui, scene, actions);
         }
     }
@@ -67,11 +68,11 @@ fn exfoliants(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         for command in [Command::AddExfoliant, Command::SaveBlend, Command::UseBlend] {
             let row = command.row();
             let name = match command {
-                Command::AddExfoliant => "+ Add an exfoliant",
-                _ => row.name,
+                Command::AddExfoliant => say!("+ Add an exfoliant"),
+                _ => row.name(),
             };
             let text = RichText::new(name).font(fonts::small());
-            if ui.button(text).on_hover_text(row.about).clicked() {
+            if ui.button(text).on_hover_text(row.about()).clicked() {
                 actions.push(Action::Run(command));
             }
         }
@@ -91,10 +92,10 @@ fn left_out(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         }
         let Some(m) = scene.project.materials.get(id) else { continue };
         ui.horizontal(|ui| {
-            let text = format!("{}: no grain data", m.display_name());
+            let text = say!("{material}: no grain data", material = m.display_name());
             ui.add(Label::new(text).truncate());
-            let name = format!("Enter grain data of {}", m.display_name());
-            if ui.button("Enter...").on_hover_text(&name).clicked() {
+            let name = say!("Enter grain data of {material}", material = m.display_name());
+            if ui.button(say!("Enter...")).on_hover_text(&name).clicked() {
                 actions.extend(grain_dialog(scene, id));
             }
         });
@@ -137,18 +138,18 @@ fn exfoliant(
             if let Some(lot) = &part.lot {
                 about = format!("{about}, {lot}");
             } else if part.assumed_size {
-                about.push_str(", assumed");
+                about.push_str(say!(", assumed"));
             }
             let about = RichText::new(about).font(fonts::small()).color(t.muted);
-            ui.add(Label::new(about).truncate()).on_hover_text("D50 and D90");
+            ui.add(Label::new(about).truncate()).on_hover_text(say!("D50 and D90"));
         });
         load(ui, scene, part, actions);
-        let name = format!("Grain data of {}", part.name);
+        let name = say!("Grain data of {part}", part = part.name);
         if icon_button(ui, Icon::Grit, &name, &name, true).clicked() {
             actions.extend(grain_dialog(scene, &part.material));
         }
-        let name = format!("Swap {}", part.name);
-        let about = "Another exfoliant in its place, keeping index, load or cost";
+        let name = say!("Swap {part}", part = part.name);
+        let about = say!("Another exfoliant in its place, keeping index, load or cost");
         if icon_button(ui, Icon::Swap, &name, about, part.direct).clicked() {
             let draft = SwapDraft {
                 line: part.line,
@@ -170,7 +171,7 @@ fn load(ui: &mut Ui, scene: &Scene<'_>, part: &GrainPart, actions: &mut Vec<Acti
     let full = amount.map_or(shown.clone(), |a| format_plain(a.percent.0, scene.style()));
     let field = NumberField {
         id: load_cell(&scene.formula().id, part.line),
-        name: format!("{}, load in percent", part.name),
+        name: say!("{part}, load in percent", part = part.name),
         shown: &shown,
         full: &full,
         syntax: quern_calc::number::Syntax { allow_relative: true, ..scene.syntax() },
@@ -185,7 +186,7 @@ fn load(ui: &mut Ui, scene: &Scene<'_>, part: &GrainPart, actions: &mut Vec<Acti
         let t = Tokens::of(ui);
         let right = Layout::right_to_left(Align::Center);
         let mut child = ui.new_child(egui::UiBuilder::new().max_rect(rect).layout(right));
-        let why = if fills { "fills to 100" } else { "comes with a premix" };
+        let why = if fills { say!("fills to 100") } else { say!("comes with a premix") };
         child.label(RichText::new(shown).color(t.muted)).on_hover_text(why);
         return;
     }

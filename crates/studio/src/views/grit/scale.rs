@@ -11,20 +11,23 @@ use crate::app::Scene;
 use crate::look::{Pattern, Tokens, fonts, size};
 use crate::widgets::pattern;
 use crate::widgets::table::title;
+use crate::words;
 
 /// Draws the scale and the stacked bars.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
     title(
         ui,
-        "Grit index",
-        "dot: dry start; band: what the constants could make of it, narrow near 50, where the scale is tied",
+        say!("Grit index"),
+        say!(
+            "dot: dry start; band: what the constants could make of it, narrow near 50, where the scale is tied"
+        ),
     );
     scale(ui, scene);
     spread_words(ui, scene);
     ui.add_space(8.0);
     bars(ui, scene);
     ui.add_space(4.0);
-    muted(ui, super::HONEST);
+    muted(ui, words::text(super::HONEST));
 }
 
 /// The scale with a marker for each blend.
@@ -34,10 +37,14 @@ fn scale(ui: &mut Ui, scene: &Scene<'_>) {
     let (area, response) = ui.allocate_exact_size(vec2(ui.available_width(), 74.0), Sense::hover());
     let words: Vec<String> = figures(scene)
         .map(|(_, name, f)| {
-            format!("{name} {}, {}", format_f64(f.grit.index, 0, style), f.grit.band.name())
+            format!(
+                "{name} {}, {}",
+                format_f64(f.grit.index, 0, style),
+                words::text(f.grit.band.name())
+            )
         })
         .collect();
-    let name = format!("Grit index: {}", words.join("; "));
+    let name = say!("Grit index: {words}", words = words.join("; "));
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, &name));
     let painter = ui.painter();
     let bar = Rect::from_min_max(
@@ -50,7 +57,8 @@ fn scale(ui: &mut Ui, scene: &Scene<'_>) {
         let to = Band::EDGES.get(usize::from(k)).map_or(bar.right(), |level| x(*level));
         let rect = Rect::from_min_max(pos2(from, bar.top()), pos2(to, bar.bottom()));
         painter.rect_filled(rect, 0.0, Tokens::tint(t.ink, 16 + 15 * k));
-        let text = if rect.width() > 110.0 { band.guide() } else { band.name() };
+        let text =
+            if rect.width() > 110.0 { words::text(band.guide()) } else { words::text(band.name()) };
         let mut job =
             egui::text::LayoutJob::simple_singleline(text.to_owned(), fonts::small(), t.muted);
         job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width() - 4.0);
@@ -114,33 +122,43 @@ fn spread_words(ui: &mut Ui, scene: &Scene<'_>) {
                     .zip(s.by_constant)
                     .max_by(|a, b| (a.1.1 - a.1.0).total_cmp(&(b.1.1 - b.1.0)));
                 let drives = widest.map_or(String::new(), |(c, (low, high))| {
-                    format!("; most by the {}: {} to {}", c.name, whole(low), whole(high))
+                    say!(
+                        "; most by the {name}: {low} to {high}",
+                        name = words::text(c.name),
+                        low = whole(low),
+                        high = whole(high)
+                    )
                 });
-                format!(
-                    "{name}: {} to {} in 90 % of 64 draws of the constants{drives}",
-                    whole(s.low),
-                    whole(s.high)
+                say!(
+                    "{name}: {low} to {high} in 90 % of 64 draws of the constants{drives}",
+                    name,
+                    low = whole(s.low),
+                    high = whole(s.high),
+                    drives
                 )
             }
-            _ => format!("{name}: the band is being worked out"),
+            _ => say!("{name}: the band is being worked out", name),
         };
         if f.grit.in_use + 0.5 < f.grit.index {
-            text.push_str(&format!(
-                "; {} dry, {} in use as grains dissolve",
-                whole(f.grit.index),
-                whole(f.grit.in_use)
+            text.push_str(&say!(
+                "; {index} dry, {in_use} in use as grains dissolve",
+                index = whole(f.grit.index),
+                in_use = whole(f.grit.in_use)
             ));
         }
         if !f.left_out.is_empty() {
-            text.push_str(&format!("; left out for want of data: {}", f.left_out.join(", ")));
+            text.push_str(&say!(
+                "; left out for want of data: {left_out}",
+                left_out = f.left_out.join(", ")
+            ));
         }
         if f.density_assumed {
-            text.push_str("; density of the product assumed");
+            text.push_str(say!("; density of the product assumed"));
         }
         let assumed: Vec<&str> =
             f.parts.iter().filter(|p| p.assumed_size).map(|p| p.name.as_str()).collect();
         if !assumed.is_empty() {
-            text.push_str(&format!("; size assumed for {}", assumed.join(", ")));
+            text.push_str(&say!("; size assumed for {assumed}", assumed = assumed.join(", ")));
         }
         muted(ui, &text);
     }
@@ -150,9 +168,9 @@ fn spread_words(ui: &mut Ui, scene: &Scene<'_>) {
 fn class_name(k: usize, style: quern_calc::number::NumberStyle) -> String {
     let um = |x: &f64| format_f64(*x, 0, style);
     match (k.checked_sub(1).and_then(|i| CLASS_EDGES_UM.get(i)), CLASS_EDGES_UM.get(k)) {
-        (None, Some(to)) => format!("to {}", um(to)),
+        (None, Some(to)) => say!("to {to}", to = um(to)),
         (Some(from), Some(to)) => format!("{}–{}", um(from), um(to)),
-        (Some(from), None) => format!("above {}", um(from)),
+        (Some(from), None) => say!("above {from}", from = um(from)),
         (None, None) => String::new(),
     }
 }
@@ -160,7 +178,7 @@ fn class_name(k: usize, style: quern_calc::number::NumberStyle) -> String {
 /// Two stacked bars for each blend: by exfoliant and by size class.
 fn bars(ui: &mut Ui, scene: &Scene<'_>) {
     let style = scene.style();
-    title(ui, "What adds up to it", "by exfoliant, and by size class in µm");
+    title(ui, say!("What adds up to it"), say!("by exfoliant, and by size class in µm"));
     let most = figures(scene).map(|(_, _, f)| f.grit.index).fold(1e-9, f64::max);
     // One colour for a material in every bar.
     let mut known: Vec<&quern_calc::formula::MaterialId> = Vec::new();
@@ -191,7 +209,7 @@ fn bars(ui: &mut Ui, scene: &Scene<'_>) {
             .collect();
         ui.horizontal_top(|ui| {
             let half = ((ui.available_width() - 20.0) / 2.0).max(0.0);
-            for (what, rows) in [("by exfoliant", &parts), ("by size", &classes)] {
+            for (what, rows) in [(say!("by exfoliant"), &parts), (say!("by size"), &classes)] {
                 ui.allocate_ui_with_layout(
                     vec2(half, 0.0),
                     egui::Layout::top_down(egui::Align::Min),

@@ -6,6 +6,7 @@ use quern_calc::evaluate::{BlendRow, BlendSide, Value, blend_rows};
 use crate::app::Scene;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{Cell, row_of, rows as lined_up, title};
+use crate::words;
 
 /// Draws the table.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
@@ -24,7 +25,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
     let rules = quern_project::rules::in_use();
     let scale = scene.project.grit.usable_scale();
     let rows = blend_rows(&sides, scene.ui.grit.cut_um, scale.as_ref(), rules, style);
-    title(ui, "Figures", "estimates are marked; cost is of materials");
+    title(ui, say!("Figures"), say!("estimates are marked; cost is of materials"));
     let cell = if sides.len() > 2 { 112.0 } else { 150.0 };
     let mut heads: Vec<RichText> = scene
         .grit
@@ -37,7 +38,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>) {
         })
         .collect();
     if sides.len() == 2 {
-        heads.push(RichText::new("difference").font(fonts::small()).color(t.muted));
+        heads.push(RichText::new(say!("difference")).font(fonts::small()).color(t.muted));
     }
     // A figure must not stand a window's width away from its name.
     let width = (300.0 + cell * heads.len() as f32).min(ui.available_width());
@@ -53,7 +54,7 @@ fn body(ui: &mut Ui, scene: &Scene<'_>, rows: Vec<BlendRow>, heads: &[RichText],
     row_of(ui, RichText::new(""), heads, cell, true);
     let text = |r: &BlendRow, value: &Value| {
         let sum = r.key.contains("cost") && !matches!(value, Value::Absent(_));
-        if sum { scene.money(&value.text(style)) } else { value.text(style) }
+        if sum { scene.money(&value.text(style)) } else { words::told(value.text(style)) }
     };
     let all = rows
         .into_iter()
@@ -61,9 +62,13 @@ fn body(ui: &mut Ui, scene: &Scene<'_>, rows: Vec<BlendRow>, heads: &[RichText],
             let mut cells: Vec<Cell> =
                 r.values.iter().map(|v| Cell::plain(t, text(&r, v))).collect();
             if r.values.len() == 2 {
-                cells.push(Cell::muted(t, r.difference));
+                cells.push(Cell::muted(t, words::told(r.difference)));
             }
-            let name = if r.estimate { format!("{}, estimate", r.name) } else { r.name };
+            let name = if r.estimate {
+                say!("{name}, estimate", name = words::engine(&r.name))
+            } else {
+                words::engine(r.name).into_owned()
+            };
             (Cell::plain(t, name), cells)
         })
         .collect();

@@ -8,37 +8,38 @@ use super::muted;
 use crate::app::Scene;
 use crate::look::{Tokens, fonts};
 use crate::widgets::table::title;
+use crate::words;
 
 /// Draws the list.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
     let list = &side.label.list;
     title(
         ui,
-        "Ingredient list explained",
-        "in printing order, opened and summed over all materials",
+        say!("Ingredient list explained"),
+        say!("in printing order, opened and summed over all materials"),
     );
     if list.entries.is_empty() {
-        muted(ui, "Nothing to list yet");
+        muted(ui, say!("Nothing to list yet"));
         return;
     }
     for (i, entry) in list.entries.iter().enumerate() {
         if list.first_free == Some(i) {
-            line(ui, "1 %: below, the order is free");
+            line(ui, say!("1 %: below, the order is free"));
         } else if entry.zone == Zone::Colour
             && i.checked_sub(1)
                 .and_then(|b| list.entries.get(b))
                 .is_none_or(|b| b.zone != Zone::Colour)
         {
-            line(ui, "colourants come last");
+            line(ui, say!("colourants come last"));
         }
         row(ui, scene, i, entry);
     }
     let style = scene.style();
     if !list.left_out.is_empty() {
         ui.add_space(4.0);
-        muted(ui, "Not printed");
+        muted(ui, say!("Not printed"));
         for left in &list.left_out {
-            muted(ui, &format!("– {}", left.words(style)));
+            muted(ui, &format!("– {}", words::engine(left.words(style))));
         }
     }
 }
@@ -77,9 +78,9 @@ fn row(ui: &mut Ui, scene: &Scene<'_>, i: usize, entry: &Entry) {
             let from = if entry.sources.is_empty() {
                 String::new()
             } else {
-                format!("; from {}", entry.sources.join(", "))
+                say!("; from {sources}", sources = entry.sources.join(", "))
             };
-            muted(ui, &format!("{}{from}", entry.words(style)));
+            muted(ui, &format!("{}{from}", words::engine(entry.words(style))));
         });
     });
 }

@@ -17,6 +17,7 @@ use crate::look::icons::Sign;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::sign_label;
 use crate::widgets::table::title;
+use crate::words;
 
 /// Draws the middle.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -28,11 +29,13 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             super::setting::page_keys(ui);
             head(ui, scene, actions);
             let Some(side) = &scene.label else {
-                muted(ui, "No market is chosen: choose one in the Findings view");
+                muted(ui, say!("No market is chosen: choose one in the Findings view"));
                 return;
             };
-            let text = "The ingredient list is made from the lines: once the formula has some, the \
-                        label stands here";
+            let text = say!(
+                "The ingredient list is made from the lines: once the formula has some, the \
+                        label stands here"
+            );
             if super::empty::no_lines(ui, scene, text, actions) {
                 ui.add_space(12.0);
             }
@@ -62,7 +65,7 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let t = Tokens::of(ui);
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&scene.here.name).font(fonts::strong(size::HEAD)));
-        ui.label(RichText::new("for").color(t.muted));
+        ui.label(RichText::new(say!("for")).color(t.muted));
         let shown = scene.label.as_ref().map(|s| s.label.market.as_str());
         for market in quern_project::rules::in_use().markets_of(scene.formula()) {
             let on = shown == Some(market.code.as_str());
@@ -71,11 +74,15 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         }
         let Some(side) = &scene.label else { return };
-        if ui.button("Copy list").on_hover_text("Copy the ingredient list as text").clicked() {
+        if ui
+            .button(say!("Copy list"))
+            .on_hover_text(say!("Copy the ingredient list as text"))
+            .clicked()
+        {
             actions.push(Action::Safety(SafetyAction::Copy(side.label.list.text())));
         }
         let row = Command::LabelSheet.row();
-        if ui.button(row.name).on_hover_text(row.about).clicked() {
+        if ui.button(row.name()).on_hover_text(row.about()).clicked() {
             actions.push(Action::Run(Command::LabelSheet));
         }
     });
@@ -86,36 +93,41 @@ fn alarms(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel, actions: &mut Vec<Ac
     let t = Tokens::of(ui);
     let [stops, _, _] = scene.here.evaluation.counts();
     if stops > 0 {
-        let text =
-            if stops == 1 { "A Stop stands".to_owned() } else { format!("{stops} Stops stand") };
-        let text = format!("{text}: see the Findings view before anything is printed");
+        let text = counted!(
+            "A Stop stands: see the Findings view before anything is printed",
+            "{stops} Stops stand: see the Findings view before anything is printed",
+            stops
+        );
         ui.horizontal_wrapped(|ui| {
             sign_label(ui, Sign::Stop, t.stop, RichText::new(text).color(t.stop));
-            if ui.button("Go to findings").clicked() {
+            if ui.button(say!("Go to findings")).clicked() {
                 actions.push(Action::Run(Command::ShowFindings));
             }
         });
     }
     match (&side.label.stale, side.label.printed) {
         (Some(stale), _) => {
-            let head = format!(
-                "The label has changed since it was printed on {} for version {}",
-                scene.day_words(stale.date),
-                stale.version
+            let head = say!(
+                "The label has changed since it was printed on {day} for version {version}",
+                day = scene.day_words(stale.date),
+                version = stale.version
             );
             sign_label(ui, Sign::Warn, t.warn, RichText::new(head).font(fonts::strong(13.5)));
             for (part, then, now) in &stale.changed {
-                let then = if then.is_empty() { "nothing" } else { then };
-                let now = if now.is_empty() { "nothing" } else { now };
-                muted(ui, &format!("{part}, then: {then}"));
+                let part = words::engine(part);
+                let then = if then.is_empty() { say!("nothing") } else { then };
+                let now = if now.is_empty() { say!("nothing") } else { now };
+                muted(ui, &say!("{part}, then: {then}", part, then));
                 ui.add(
-                    Label::new(RichText::new(format!("{part}, now: {now}")).font(fonts::small()))
-                        .wrap(),
+                    Label::new(
+                        RichText::new(say!("{part}, now: {now}", part, now)).font(fonts::small()),
+                    )
+                    .wrap(),
                 );
             }
         }
         (None, Some(date)) => {
-            let text = format!("As it was printed on {}", scene.day_words(date));
+            let text = say!("As it was printed on {day}", day = scene.day_words(date));
             sign_label(ui, Sign::Fine, t.fine, RichText::new(text).color(t.muted));
         }
         (None, None) => {}
@@ -148,26 +160,26 @@ fn pack(ui: &mut Ui, side: &SideLabel) {
                 ui.add(Label::new(label.list.text()).wrap());
                 ui.horizontal_wrapped(|ui| {
                     ui.spacing_mut().item_spacing.x = 18.0;
-                    let net = label.net.as_deref().unwrap_or("net content not stated");
+                    let net = label.net.as_deref().unwrap_or(say!("net content not stated"));
                     ui.label(RichText::new(net).font(fonts::strong(14.5)));
                     if let Some(date) = &label.best_before {
                         ui.label(date);
                     }
                     if let Some(months) = &label.after_opening {
-                        ui.label(format!("open jar {months}"));
+                        ui.label(say!("open jar {months}", months));
                     }
                     if let Ok(code) = &label.code {
-                        ui.label(format!("Lot {code}"));
+                        ui.label(say!("Lot {code}", code));
                     }
                 });
                 let who = label
                     .responsible
                     .as_deref()
-                    .unwrap_or("name and address of who answers for it");
+                    .unwrap_or(say!("name and address of who answers for it"));
                 let color = if label.responsible.is_some() { t.ink } else { t.muted };
                 ui.add(Label::new(RichText::new(who).color(color)).wrap());
                 if let Some(origin) = &label.origin {
-                    ui.label(format!("Made in {origin}"));
+                    ui.label(say!("Made in {origin}", origin));
                 }
             });
     });
@@ -175,20 +187,20 @@ fn pack(ui: &mut Ui, side: &SideLabel) {
 
 /// Cautions with where they come from.
 fn cautions(ui: &mut Ui, side: &SideLabel) {
-    title(ui, "Cautions", "why each stands on the pack");
+    title(ui, say!("Cautions"), say!("why each stands on the pack"));
     if side.label.cautions.is_empty() {
-        muted(ui, "None follows from the rules that were run");
+        muted(ui, say!("None follows from the rules that were run"));
     }
     for caution in &side.label.cautions {
         ui.add(Label::new(&caution.text).wrap());
-        muted(ui, &format!("   {}", caution.source));
+        muted(ui, &format!("   {}", words::engine(&caution.source)));
     }
 }
 
 /// What is missing, too small, or as it is asked for.
 fn remarks(ui: &mut Ui, side: &SideLabel) {
     let t = Tokens::of(ui);
-    title(ui, "Looked at", "what is missing comes first");
+    title(ui, say!("Looked at"), say!("what is missing comes first"));
     for remark in &side.label.remarks {
         let (sign, color) = match remark.look {
             Look::Short => (Sign::Warn, t.warn),
@@ -198,20 +210,26 @@ fn remarks(ui: &mut Ui, side: &SideLabel) {
         ui.horizontal_top(|ui| {
             let (rect, _) = ui.allocate_exact_size(vec2(16.0, 18.0), egui::Sense::hover());
             crate::look::icons::sign(ui.painter(), rect.center(), sign, color);
-            ui.add(Label::new(&remark.text).wrap());
+            ui.add(Label::new(words::engine(&remark.text)).wrap());
         });
     }
     if !side.label.particulars.is_empty() {
-        muted(ui, &format!("Asked for on the pack: {}", side.label.particulars.join("; ")));
+        muted(
+            ui,
+            &say!(
+                "Asked for on the pack: {particulars}",
+                particulars = side.label.particulars.join("; ")
+            ),
+        );
     }
 }
 
 /// What was checked, and what was not.
 fn checked(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
-    title(ui, "Checked against", "");
-    muted(ui, &format!("{}: {}", side.label.market_name, side.label.edition));
+    title(ui, say!("Checked against"), "");
+    muted(ui, &format!("{}: {}", side.label.market_name, words::engine(&side.label.edition)));
     ui.add_space(4.0);
-    title(ui, "Not checked", "");
+    title(ui, say!("Not checked"), "");
     for line in &side.label.not_checked {
         ui.add(Label::new(format!("– {line}")).wrap());
     }
@@ -219,13 +237,13 @@ fn checked(ui: &mut Ui, scene: &Scene<'_>, side: &SideLabel) {
         scene.here.evaluation.findings.iter().filter(|f| f.accepted.is_some()).collect();
     if !accepted.is_empty() {
         ui.add_space(4.0);
-        title(ui, "Accepted warnings", "printed on the sheet with their reasons");
+        title(ui, say!("Accepted warnings"), say!("printed on the sheet with their reasons"));
         for finding in accepted {
             let reason = finding.accepted.as_ref().map_or("", |a| a.reason.as_str());
-            let text = format!("{}: {reason}", finding.words(scene.style()).title);
+            let text = format!("{}: {reason}", words::of_finding(finding, scene.style()).title);
             ui.add(Label::new(text).wrap());
         }
     }
     ui.add_space(4.0);
-    muted(ui, "Local rules and a qualified assessor decide before sale");
+    muted(ui, say!("Local rules and a qualified assessor decide before sale"));
 }

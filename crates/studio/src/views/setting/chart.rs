@@ -17,6 +17,7 @@ use crate::views::grit::DASHES;
 use crate::widgets::dashes::dashed;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
+use crate::words;
 
 /// Room at the left for the figures of the axis.
 pub const LEFT: f32 = 40.0;
@@ -32,10 +33,10 @@ pub fn show(
     let mixing = scene.ui.setting.mixing;
     title(
         ui,
-        "Melt curve",
-        &format!(
-            "solid share of the fat over temperature; layers: {}; shaded band: by how crystals mix",
-            mixing.name()
+        say!("Melt curve"),
+        &say!(
+            "solid share of the fat over temperature; layers: {mixing}; shaded band: by how crystals mix",
+            mixing = words::text(mixing.name())
         ),
     );
     let tall = (ui.ctx().content_rect().height() * 0.36).clamp(200.0, 400.0);
@@ -46,9 +47,9 @@ pub fn show(
         let at = [20.0, 32.0, 40.0]
             .into_iter()
             .filter_map(|c| here.figures.fat_at(melt, mixing, c))
-            .map(|f| format!("{} % solid at {} °C", whole(f.solid.at), whole(f.t_c)))
+            .map(|f| say!("{at} % solid at {t_c} °C", at = whole(f.solid.at), t_c = whole(f.t_c)))
             .collect::<Vec<_>>();
-        let name = format!("Melt curve of {}: {}", here.side.name, at.join(", "));
+        let name = say!("Melt curve of {side}: {at}", side = here.side.name, at = at.join(", "));
         WidgetInfo::labeled(egui::Role::Image, true, name)
     });
     let axes = Axes {
@@ -168,7 +169,7 @@ fn marks(ui: &Ui, axes: &Axes, scene: &Scene<'_>) {
     for mark in temperature_marks(scene.formula(), &context) {
         let x = axes.at_x(mark.c);
         painter.vline(x, axes.rect.y_range(), Stroke::new(1.0, Tokens::tint(t.ink, 70)));
-        let name = crate::widgets::short(&mark.name, 16);
+        let name = crate::widgets::short(&words::engine(&mark.name), 16);
         let text = format!("{name} {}", format_f64(mark.c, 0, scene.style()));
         let galley = painter.layout_no_wrap(text, FontId::proportional(11.0), t.muted);
         let wide = galley.size().x;
@@ -201,7 +202,8 @@ fn pour_line(
     let grip = Rect::from_min_max(pos2(x - 12.0, r.top() - 6.0), pos2(x + 12.0, r.bottom()));
     let id = egui::Id::unique("setting-pour");
     let response = ui.interact(grip, id, Sense::click_and_drag());
-    response.widget_info(|| WidgetInfo::slider(true, c, "Pouring temperature on the chart, °C"));
+    response
+        .widget_info(|| WidgetInfo::slider(true, c, say!("Pouring temperature on the chart, °C")));
     let mut to = None;
     if response.dragged()
         && let Some(at) = response.interact_pointer_pos()
@@ -243,10 +245,10 @@ fn pour_line(
         ui.ctx().set_cursor_icon(egui::CursorIcon::ResizeHorizontal);
     }
     let how = match &here.figures.pour {
-        Ok(p) => format!(": {}", p.word()),
+        Ok(p) => format!(": {}", words::text(p.word())),
         Err(_) => String::new(),
     };
-    let text = format!("poured at {} °C{how}", format_f64(c, 0, scene.style()));
+    let text = say!("poured at {c} °C{how}", c = format_f64(c, 0, scene.style()), how);
     let galley = ui.painter().layout_no_wrap(text, FontId::proportional(11.5), t.paper);
     let pill = Rect::from_center_size(pos2(x, r.top() + 10.0), galley.size() + vec2(18.0, 6.0));
     let shift = (r.left() - pill.left()).max(0.0) + (r.right() - pill.right()).min(0.0);
@@ -281,31 +283,35 @@ fn hover(
     let t = Tokens::of(ui);
     let style = scene.style();
     let one = |x: f64| format_f64(x, 1, style);
-    let mut text = format!(
-        "{} °C: {} % of the fat solid ({} to {})",
-        one(c),
-        one(fat.solid.at),
-        one(fat.solid.low),
-        one(fat.solid.high)
+    let mut text = say!(
+        "{c} °C: {at} % of the fat solid ({low} to {high})",
+        c = one(c),
+        at = one(fat.solid.at),
+        low = one(fat.solid.low),
+        high = one(fat.solid.high)
     );
     if let Some(other) = scene.setting.sides.get(1)
         && let Ok(m) = &other.side.evaluation.melt
         && let Some(f) = other.figures.fat_at(m, mixing, c)
     {
-        text.push_str(&format!("\n{}: {} % solid", other.side.name, one(f.solid.at)));
+        text.push_str(&say!(
+            "\n{side}: {at} % solid",
+            side = other.side.name,
+            at = one(f.solid.at)
+        ));
     }
-    text.push_str("\nsolid");
+    text.push_str(say!("\nsolid"));
     let mut any = false;
     for (i, (name, solid, _)) in fat.parts.iter().enumerate().filter(|(_, p)| p.1 >= 0.05) {
         any = true;
-        text.push_str(&format!("\n   {}  {name}  {} %", letter(i), one(*solid)));
+        text.push_str(&format!("\n   {}  {}  {} %", letter(i), words::engine(name), one(*solid)));
     }
     if !any {
-        text.push_str("\n   nothing");
+        text.push_str(say!("\n   nothing"));
     }
-    text.push_str("\nliquid");
+    text.push_str(say!("\nliquid"));
     for (name, _, liquid) in fat.parts.iter().filter(|p| p.2 >= 0.05) {
-        text.push_str(&format!("\n   {name}  {} %", one(*liquid)));
+        text.push_str(&format!("\n   {}  {} %", words::engine(name), one(*liquid)));
     }
     ui.painter().vline(at.x, axes.rect.y_range(), Stroke::new(1.0, Tokens::tint(t.ink, 60)));
     let galley = ui.painter().layout(text, fonts::small(), t.ink, 320.0);
@@ -332,14 +338,14 @@ fn legend(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigures
     egui::Frame::new().inner_margin(inset).show(ui, |ui| {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing = vec2(5.0, 1.0);
-            let text = format!("% of the fat that is solid at {} °C:", one(room));
+            let text = say!("% of the fat that is solid at {room} °C:", room = one(room));
             ui.label(egui::RichText::new(text).font(fonts::small()).color(t.muted));
             for (i, (name, solid, _)) in fat.parts.iter().enumerate() {
                 if melt.fat.components.get(i).is_none_or(|c| c.crystal.is_none()) {
                     continue;
                 }
                 // Mark and words are one piece, so that a line never breaks between them.
-                let text = format!("{} {name}: {}", letter(i), one(*solid));
+                let text = format!("{} {}: {}", letter(i), words::engine(name), one(*solid));
                 let galley = ui.painter().layout_no_wrap(text.clone(), fonts::small(), t.ink);
                 let piece = galley.size() + vec2(13.0, 2.0);
                 let (rect, response) = ui.allocate_exact_size(piece, Sense::hover());

@@ -5,6 +5,7 @@ use egui::{
 };
 use quern_calc::evaluate::{CoolFigures, hours_axis};
 use quern_calc::number::format_f64;
+use quern_calc::setting::mould::Stand;
 
 use super::{muted, px};
 use crate::app::Scene;
@@ -14,6 +15,7 @@ use crate::widgets::dashes::dashed;
 use crate::widgets::pattern;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
+use crate::words;
 
 /// Draws cooling at the left and firmness at the right, or one above the other.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
@@ -39,17 +41,21 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
 fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     let t = Tokens::of(ui);
     let style = scene.style();
-    let stand = here.figures.stand.name();
-    let mould = here.figures.mould.as_ref().map_or("no mould", |m| m.name.as_str());
-    title(
-        ui,
-        "Cooling",
-        &format!("{mould}, on the {stand}").replace("on the fridge", "in the fridge"),
-    );
+    let mould = here
+        .figures
+        .mould
+        .as_ref()
+        .map_or(std::borrow::Cow::Borrowed(say!("no mould")), |m| words::engine(&m.name));
+    let place = match here.figures.stand {
+        Stand::Bench => say!("{mould}, on the bench", mould),
+        Stand::Rack => say!("{mould}, on the rack", mould),
+        Stand::Fridge => say!("{mould}, in the fridge", mould),
+    };
+    title(ui, say!("Cooling"), &place);
     let cool = match &here.figures.cool {
         Ok(cool) => cool,
         Err(why) => {
-            muted(ui, &format!("No cooling curve: {}", why.words()));
+            muted(ui, &say!("No cooling curve: {why}", why = words::engine(why.words())));
             return;
         }
     };
@@ -79,7 +85,9 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
     axes.rule_x(ui, &hours_axis(end, style));
     let painter = ui.painter();
     let mut taken = Vec::new();
-    for (c, name) in [(cool.air_c, "air"), (cool.unmould_c, "unmould"), (cool.set_c, "sets")] {
+    for (c, name) in
+        [(cool.air_c, say!("air")), (cool.unmould_c, say!("unmould")), (cool.set_c, say!("sets"))]
+    {
         let y = axes.at_y(c);
         let stroke = Stroke::new(1.0, Tokens::tint(t.ink, 90));
         let line = [pos2(axes.rect.left(), y), pos2(axes.rect.right(), y)];
@@ -114,26 +122,20 @@ fn cooling(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide) {
             painter.add(Shape::line(line, Stroke::new(2.2, t.side(i))));
         }
     }
-    let mut text = String::from("strong: mean of the piece");
+    let mut text = String::from(say!("strong: mean of the piece"));
     if here.slab.is_some() {
-        text.push_str("; dashed: its middle; dotted: its face");
+        text.push_str(say!("; dashed: its middle; dotted: its face"));
     }
     if let Some(other) = scene.setting.sides.get(1) {
-        text.push_str(&format!("; with squares: {}", other.side.name));
+        text.push_str(&say!("; with squares: {side}", side = other.side.name));
     }
     let hours = |s: f64| quern_calc::evaluate::hours_words(s, style);
     let slab = here.slab.as_ref().filter(|_| here.slab_is_new);
     if let (Some(slab), Some(mean)) = (slab, cool.unmould_s) {
-        text.push_str(&format!(
-            ". The mean is at {} °C after {}, the middle after {}; the face is at {} °C then",
-            format_f64(cool.unmould_c, 0, style),
-            hours(mean.at),
-            hours(slab.unmould_s),
-            format_f64(slab.face_c, 0, style)
-        ));
+        text.push_str(&say!(". The mean is at {unmould_c} °C after {at}, the middle after {unmould_s}; the face is at {face_c} °C then", unmould_c = format_f64(cool.unmould_c, 0, style), at = hours(mean.at), unmould_s = hours(slab.unmould_s), face_c = format_f64(slab.face_c, 0, style)));
     }
     response.widget_info(|| {
-        let name = format!("Cooling of {}: {text}", here.side.name);
+        let name = say!("Cooling of {side}: {text}", side = here.side.name, text);
         WidgetInfo::labeled(egui::Role::Image, true, name)
     });
     muted(ui, &text);
@@ -147,7 +149,7 @@ fn firmnesses(ui: &mut Ui, scene: &Scene<'_>) {
         }
         firmness(ui, scene, side, i);
     }
-    muted(ui, "Ranks bars by their solids; the thin line is the band over how crystals mix");
+    muted(ui, say!("Ranks bars by their solids; the thin line is the band over how crystals mix"));
 }
 
 /// Firmness as bars against the reference.
@@ -155,21 +157,21 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, i: usize) {
     let t = Tokens::of(ui);
     let style = scene.style();
     let of = if scene.setting.sides.len() > 1 {
-        format!("Firmness of {}", here.side.name)
+        say!("Firmness of {side}", side = here.side.name)
     } else {
-        "Firmness".to_owned()
+        say!("Firmness").to_owned()
     };
     let f = match &here.figures.shelf {
         Ok(f) => f,
         Err(why) => {
             title(ui, &of, "");
-            muted(ui, &format!("No firmness: {}", why.words()));
+            muted(ui, &say!("No firmness: {why}", why = words::engine(why.words())));
             return;
         }
     };
     let against = match &f.reference {
-        Some(name) => format!("% of {name} at 20 °C"),
-        None => "% of itself at 20 °C; choose a reference bar".to_owned(),
+        Some(name) => say!("% of {name} at 20 °C", name),
+        None => say!("% of itself at 20 °C; choose a reference bar").to_owned(),
     };
     title(ui, &of, &against);
     let most = f.rows.iter().filter_map(|r| r.firmness).map(|b| b.high).fold(100.0_f64, f64::max);
@@ -178,7 +180,7 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, i: usize) {
         let (rect, response) =
             ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::hover());
         let name = format_f64(row.at_c, 0, style);
-        let name = if parcel { format!("parcel {name} °C") } else { format!("{name} °C") };
+        let name = if parcel { say!("parcel {name} °C", name) } else { format!("{name} °C") };
         let painter = ui.painter();
         let y = rect.center().y;
         painter.text(pos2(rect.left(), y), Align2::LEFT_CENTER, &name, fonts::small(), t.muted);
@@ -194,7 +196,7 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, i: usize) {
         if low != high {
             text.push_str(&format!(" ({low}–{high})"));
         }
-        text.push_str(&format!(", {}", row.keeps.name()));
+        text.push_str(&format!(", {}", words::text(row.keeps.name())));
         let color = match row.keeps {
             quern_calc::setting::shelf::Keeps::Slumps if parcel && !f.in_a_pot => t.warn,
             _ => t.ink,
@@ -209,6 +211,6 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, i: usize) {
         response.on_hover_text(RichText::new(text));
     }
     if let Some(why) = &f.no_reference {
-        muted(ui, &format!("The reference cannot be used: {}", why.words()));
+        muted(ui, &say!("The reference cannot be used: {why}", why = words::engine(why.words())));
     }
 }

@@ -11,10 +11,11 @@ use crate::app::setting::SettingAction;
 use crate::look::icons::Icon;
 use crate::views::grit::heading;
 use crate::widgets::icon_button;
+use crate::words;
 
 /// Draws the section.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, &format!("Measured on {}", scene.here.name));
+    heading(ui, &say!("Measured on {name}", name = scene.here.name));
     let Some(here) = scene.setting.sides.first() else { return };
     let notes = &scene.project.setting;
     let id = &scene.formula().id;
@@ -28,7 +29,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if own.is_empty() {
         muted(
             ui,
-            "Nothing yet. One set point brings the melt curve in line with your fats; a flow, a weight or a needle depth the rest",
+            say!(
+                "Nothing yet. One set point brings the melt curve in line with your fats; a flow, a weight or a needle depth the rest"
+            ),
         );
     }
     for (check, at) in here.figures.checks.iter().zip(own) {
@@ -38,23 +41,24 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 ui.set_width((ui.available_width() - 36.0).max(0.0));
                 ui.spacing_mut().item_spacing.y = 1.0;
                 let (what, estimate) = check_words(check, scene.style());
-                ui.add(Label::new(RichText::new(what)).wrap());
+                let (what, estimate) = (words::engine(what), words::engine(estimate));
+                ui.add(Label::new(RichText::new(what.as_ref())).wrap());
                 let day = m.date.map_or(String::new(), |d| format!(", {}", scene.day_words(d)));
                 muted(ui, &estimate);
                 muted(ui, &format!("{}{day}", m.name));
             });
-            let (what, _) = check_words(check, scene.style());
-            let name = format!("Remove measurement {}: {what}", at + 1);
+            let what = words::engine(check_words(check, scene.style()).0);
+            let name = say!("Remove measurement {n}: {what}", n = at + 1, what);
             if icon_button(ui, Icon::Remove, &name, &name, true).clicked() {
                 let mut notes = (**notes).clone();
                 notes.measured.remove(at);
-                let action = SettingAction::Notes("remove measurement", Box::new(notes));
+                let action = SettingAction::Notes(say!("remove measurement"), Box::new(notes));
                 actions.push(Action::Setting(action));
             }
         });
     }
     let row = Command::AddMeasurement.row();
-    if ui.button(row.name).on_hover_text(row.about).clicked() {
+    if ui.button(row.name()).on_hover_text(row.about()).clicked() {
         actions.push(Action::Run(Command::AddMeasurement));
     }
 }

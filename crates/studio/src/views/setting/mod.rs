@@ -21,6 +21,7 @@ use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::plot::px;
 use crate::widgets::{choice, short};
+use crate::words;
 
 /// Draws the middle.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -39,12 +40,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
             Err(why) => {
                 let text =
-                    "Fats, waxes and oils make the melt curve; powders and grains thicken it";
+                    say!("Fats, waxes and oils make the melt curve; powders and grains thicken it");
                 ui.add_space(10.0);
                 if crate::views::empty::no_lines(ui, scene, text, actions) {
                     return;
                 }
-                no_curve(ui, here, &why.words());
+                no_curve(ui, here, &words::engine(why.words()));
                 let row = Command::AddLine.row();
                 if crate::widgets::primary_button(ui, row.name).on_hover_text(row.about).clicked() {
                     actions.push(Action::Show(crate::app::state::View::Formula));
@@ -87,12 +88,12 @@ pub fn page_keys(ui: &Ui) {
 fn no_curve(ui: &mut Ui, here: &SettingSide, why: &str) {
     let t = Tokens::of(ui);
     ui.add_space(12.0);
-    let text = format!("{} has no melt curve: {why}", here.side.name);
+    let text = say!("{side} has no melt curve: {why}", side = here.side.name, why);
     ui.label(RichText::new(text).font(fonts::strong(15.0)));
     ui.add(
         Label::new(
             RichText::new(
-                "Fats, waxes and oils with melt data make the curve: add one in the Formula view, or type a supplier's solid-fat table for one that lacks data",
+                say!("Fats, waxes and oils with melt data make the curve: add one in the Formula view, or type a supplier's solid-fat table for one that lacks data"),
             )
             .color(t.muted),
         )
@@ -109,14 +110,22 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         ui.label(name.color(t.side(0)));
         beside(ui, scene, actions);
         let now = scene.ui.setting.mixing;
-        ui.label(RichText::new("layers").color(t.muted));
+        ui.label(RichText::new(say!("layers")).color(t.muted));
         for (mixing, name, about) in [
-            (Mixing::Alcohols, "Usual", "Fatty alcohols share one mixed crystal, all else is pure"),
-            (Mixing::Pure, "Pure solids", "Every component crystallises alone: the low end"),
+            (
+                Mixing::Alcohols,
+                say!("Usual"),
+                say!("Fatty alcohols share one mixed crystal, all else is pure"),
+            ),
+            (
+                Mixing::Pure,
+                say!("Pure solids"),
+                say!("Every component crystallises alone: the low end"),
+            ),
             (
                 Mixing::All,
-                "One mixed crystal",
-                "Fatty acids, alcohols and emulsifiers share one crystal: the high end",
+                say!("One mixed crystal"),
+                say!("Fatty acids, alcohols and emulsifiers share one crystal: the high end"),
             ),
         ] {
             let button = egui::Button::selectable(now == mixing, name);
@@ -125,12 +134,13 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         }
         let table = scene.ui.setting.as_table;
-        let name = if table { "As chart" } else { "As table" };
-        if ui.button(name).on_hover_text("The melt curve as a chart or as a table").clicked() {
+        let name = if table { say!("As chart") } else { say!("As table") };
+        if ui.button(name).on_hover_text(say!("The melt curve as a chart or as a table")).clicked()
+        {
             actions.push(Action::Setting(SettingAction::AsTable(!table)));
         }
         let row = Command::SettingSheet.row();
-        if ui.button(row.name).on_hover_text(row.about).clicked() {
+        if ui.button(row.name()).on_hover_text(row.about()).clicked() {
             actions.push(Action::Run(Command::SettingSheet));
         }
     });
@@ -139,14 +149,14 @@ fn head(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 /// Another formula whose curve stands beside.
 fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let now = scene.ui.setting.beside.as_ref();
-    let name = |id| scene.project.formula(id).map_or("nothing", |f| f.name.as_str());
-    let shown = now.map_or("nothing", name);
-    ui.label("beside");
+    let name = |id| scene.project.formula(id).map_or(say!("nothing"), |f| f.name.as_str());
+    let shown = now.map_or(say!("nothing"), name);
+    ui.label(say!("beside"));
     ComboBox::from_id_salt("setting-beside")
         .selected_text(shown)
         .width(110.0)
         .show_ui(ui, |ui| {
-            if choice(ui, now.is_none(), "nothing").clicked() {
+            if choice(ui, now.is_none(), say!("nothing")).clicked() {
                 actions.push(Action::Setting(SettingAction::Beside(None)));
                 ui.close();
             }
@@ -158,8 +168,8 @@ fn beside(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
             }
         })
         .response
-        .accessible_name(format!("Beside: {shown}"))
-        .on_hover_text("Show another formula's curve and figures beside this one");
+        .accessible_name(say!("Beside: {shown}", shown))
+        .on_hover_text(say!("Show another formula's curve and figures beside this one"));
 }
 
 /// Secondary text that wraps.

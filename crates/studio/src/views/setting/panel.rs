@@ -18,6 +18,7 @@ use crate::look::{Tokens, fonts, size};
 use crate::views::formula::entry::enter;
 use crate::views::grit::heading;
 use crate::widgets::{NumberField, icon_button};
+use crate::words;
 
 /// Draws the panel.
 pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
@@ -40,10 +41,10 @@ pub fn panel(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 
 /// What to know before pouring.
 fn remarks(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, "Before you pour");
+    heading(ui, say!("Before you pour"));
     let Some(here) = scene.setting.sides.first() else { return };
     if here.remarks.is_empty() {
-        muted(ui, "Nothing to say yet: the formula has no fat and no powder");
+        muted(ui, say!("Nothing to say yet: the formula has no fat and no powder"));
     }
     for remark in here.remarks.iter() {
         one(ui, scene, here, remark, actions);
@@ -88,18 +89,18 @@ fn one(
         icons::sign(ui.painter(), rect.center(), sign, color);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 1.0;
-            ui.add(Label::new(&remark.text).wrap());
+            ui.add(Label::new(words::engine(&remark.text)).wrap());
             for choice in &remark.choices {
                 match does(scene, here, choice) {
                     Some(action) => {
-                        let about = "Does it; undo takes it back";
-                        let words = RichText::new(choice).font(fonts::small());
+                        let about = say!("Does it; undo takes it back");
+                        let words = RichText::new(words::engine(choice)).font(fonts::small());
                         if ui.button(words).on_hover_text(about).clicked() {
                             actions.push(Action::Setting(action));
                             actions.push(Action::EndInteraction);
                         }
                     }
-                    None => muted(ui, &format!("– {choice}")),
+                    None => muted(ui, &format!("– {}", words::engine(choice))),
                 }
             }
         });
@@ -109,10 +110,10 @@ fn one(
 
 /// The fats with their amounts, to be changed while everything follows.
 fn fats(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, &format!("Fats of {}", scene.here.name));
+    heading(ui, &say!("Fats of {name}", name = scene.here.name));
     let lines = fat_lines(scene.formula(), scene.library);
     if lines.is_empty() {
-        muted(ui, "No line is a fat, a wax or an oil");
+        muted(ui, say!("No line is a fat, a wax or an oil"));
     }
     for line in &lines {
         fat(ui, scene, line, actions);
@@ -120,7 +121,7 @@ fn fats(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     if let Some(fills) = scene.formula().fills
         && let Some(line) = scene.here.evaluation.line(fills)
     {
-        muted(ui, &format!("{} takes up the difference to 100", line.name));
+        muted(ui, &say!("{line} takes up the difference to 100", line = line.name));
     }
 }
 
@@ -132,9 +133,9 @@ fn fat(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Ac
             ui.set_width(room);
             ui.spacing_mut().item_spacing.y = 0.0;
             let name = if line.own_data {
-                format!("{}, own table", line.name)
+                say!("{line}, own table", line = line.name)
             } else if line.lacks_data {
-                format!("{}, no melt data", line.name)
+                say!("{line}, no melt data", line = line.name)
             } else {
                 line.name.clone()
             };
@@ -142,14 +143,15 @@ fn fat(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Ac
             slider(ui, line, room, actions);
         });
         amount(ui, scene, line, actions);
-        let name = format!("Change {}", line.name);
-        if icon_button(ui, Icon::Swap, &name, "Another material on this line", true).clicked() {
+        let name = say!("Change {line}", line = line.name);
+        if icon_button(ui, Icon::Swap, &name, say!("Another material on this line"), true).clicked()
+        {
             actions.push(Action::Open(Box::new(Dialog::Pick {
                 purpose: PickFor::Replace(line.line),
                 search: Search::default(),
             })));
         }
-        let name = format!("Solid-fat table of {}", line.name);
+        let name = say!("Solid-fat table of {line}", line = line.name);
         if icon_button(ui, Icon::Setting, &name, &name, true).clicked() {
             actions.extend(solids_dialog(scene, line));
         }
@@ -158,7 +160,7 @@ fn fat(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec<Ac
 
 fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>) {
     if line.fills {
-        muted(ui, "fills to 100");
+        muted(ui, say!("fills to 100"));
         return;
     }
     let now = line.percent.map_or(0.0, |p| p.to_f64());
@@ -180,7 +182,7 @@ fn slider(ui: &mut Ui, line: &MaterialLine, room: f32, actions: &mut Vec<Action>
             ui.add(slider)
         })
         .inner
-        .accessible_name(format!("{}, slider", line.name));
+        .accessible_name(say!("{line}, slider", line = line.name));
     if response.gained_focus() {
         response.scroll_to_me(None);
     }
@@ -215,7 +217,7 @@ fn amount(ui: &mut Ui, scene: &Scene<'_>, line: &MaterialLine, actions: &mut Vec
     let full = typed.map_or(shown.clone(), |a| format_plain(a.percent.0, style));
     let field = NumberField {
         id: egui::Id::unique(("setting-fat", scene.formula().id.as_str(), line.line.0)),
-        name: format!("{}, percent", line.name),
+        name: say!("{line}, percent", line = line.name),
         shown: &shown,
         full: &full,
         syntax: Syntax { allow_relative: true, ..scene.syntax() },
@@ -245,7 +247,7 @@ fn solids_dialog(scene: &Scene<'_>, line: &MaterialLine) -> Option<Action> {
 
 /// Powders with how they pack.
 fn powders(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, "Powders");
+    heading(ui, say!("Powders"));
     let lines = powder_lines(scene.formula(), scene.library);
     let pour = scene.setting.sides.first().and_then(|s| s.figures.pour.as_ref().ok());
     let style = scene.style();
@@ -261,28 +263,33 @@ fn powders(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                     ui.add(Label::new(&line.name).truncate());
                     let volume = pour
                         .and_then(|p| p.parts.iter().find(|x| x.line == Some(line.line)))
-                        .map(|x| format!("{} % of the volume", format_f64(x.percent(), 1, style)));
+                        .map(|x| {
+                            say!(
+                                "{percent} % of the volume",
+                                percent = format_f64(x.percent(), 1, style)
+                            )
+                        });
                     let mut words: Vec<String> = volume.into_iter().collect();
                     if line.lacks_data {
-                        words.push("no density".to_owned());
+                        words.push(say!("no density").to_owned());
                     }
                     if line.own_data {
-                        words.push("your data".to_owned());
+                        words.push(say!("your data").to_owned());
                     }
                     if pour.is_some_and(|p| p.assumed.contains(&line.name)) {
-                        words.push("grain size assumed".to_owned());
+                        words.push(say!("grain size assumed").to_owned());
                     }
                     muted(ui, &words.join(", "));
                 },
             );
-            let name = format!("How {} packs", line.name);
+            let name = say!("How {line} packs", line = line.name);
             if icon_button(ui, Icon::Grit, &name, &name, true).clicked() {
                 actions.extend(powder_dialog(scene, line));
             }
         });
     }
     if lines.is_empty() {
-        muted(ui, "No powders");
+        muted(ui, say!("No powders"));
     }
 }
 

@@ -14,6 +14,7 @@ use crate::app::setting::{SettingAction, SettingSide};
 use crate::look::{Tokens, fonts};
 use crate::widgets::plot::Axes;
 use crate::widgets::table::title;
+use crate::words;
 
 /// Draws the strip.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Vec<Action>) {
@@ -23,9 +24,16 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
     ui.horizontal(|ui| {
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let c = here.figures.pour_c;
-            let entered =
-                super::workshop::number(ui, scene, "Pouring temperature, °C", Some(c), 0, 60.0, "");
-            ui.label(RichText::new("Poured at, °C").font(fonts::small()).color(t.muted));
+            let entered = super::workshop::number(
+                ui,
+                scene,
+                say!("Pouring temperature, °C"),
+                Some(c),
+                0,
+                60.0,
+                "",
+            );
+            ui.label(RichText::new(say!("Poured at, °C")).font(fonts::small()).color(t.muted));
             match entered {
                 Some(Some(typed)) => {
                     let c = decimal_to_f64(typed.value);
@@ -33,10 +41,10 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
                     if fits && (POURED_C.0..=POURED_C.1).contains(&c) {
                         actions.push(Action::Setting(SettingAction::Pour(Some(c))));
                     } else {
-                        let text = format!(
-                            "Pouring is read from {} to {} °C",
-                            whole(POURED_C.0),
-                            whole(POURED_C.1)
+                        let text = say!(
+                            "Pouring is read from {low} to {high} °C",
+                            low = whole(POURED_C.0),
+                            high = whole(POURED_C.1)
                         );
                         actions.push(Action::Say(Tone::Error, text));
                     }
@@ -47,8 +55,8 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
             ui.with_layout(egui::Layout::left_to_right(egui::Align::Center), |ui| {
                 title(
                     ui,
-                    "Pouring",
-                    "how the paste moves at each temperature, and the pour window",
+                    say!("Pouring"),
+                    say!("how the paste moves at each temperature, and the pour window"),
                 );
             });
         });
@@ -60,7 +68,9 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, actions: &mut Ve
         }
         match &side.figures.window {
             Ok(w) => strip(ui, scene, side, w),
-            Err(why) => super::muted(ui, &format!("No pour figures: {}", why.words())),
+            Err(why) => {
+                super::muted(ui, &say!("No pour figures: {why}", why = words::engine(why.words())))
+            }
         }
     }
 }
@@ -75,10 +85,17 @@ fn strip(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, w: &PourWindow) {
     response.widget_info(|| {
         let words: Vec<String> = runs
             .iter()
-            .map(|(from, to, _, word)| format!("{} to {} °C {word}", whole(*from), whole(*to)))
+            .map(|(from, to, _, word)| {
+                say!(
+                    "{from} to {to} °C {word}",
+                    from = whole(*from),
+                    to = whole(*to),
+                    word = words::text(word)
+                )
+            })
             .collect();
-        let who = if scene.setting.sides.len() > 1 { here.side.name.as_str() } else { "it" };
-        let text = format!("How {who} moves: {}", words.join(", "));
+        let who = if scene.setting.sides.len() > 1 { here.side.name.as_str() } else { say!("it") };
+        let text = say!("How {who} moves: {words}", who, words = words.join(", "));
         WidgetInfo::labeled(egui::Role::Image, true, text)
     });
     let axes = Axes {
@@ -99,7 +116,8 @@ fn strip(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, w: &PourWindow) {
         );
         painter.rect_filled(rect, 0.0, Tokens::tint(t.ink, alpha));
         painter.vline(rect.left(), rect.y_range(), Stroke::new(1.0, t.paper));
-        let galley = painter.layout_no_wrap((*word).to_owned(), FontId::proportional(11.5), t.ink);
+        let galley =
+            painter.layout_no_wrap(words::text(word).to_owned(), FontId::proportional(11.5), t.ink);
         if galley.size().x + 8.0 < rect.width() {
             // Dark grounds take a plate under the word.
             let at = rect.center() - galley.size() / 2.0;
@@ -123,29 +141,39 @@ fn strip(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, w: &PourWindow) {
             }
             let text = match w.limits.first() {
                 Some(limit) if w.moves_when_cold() => {
-                    format!("pour below {} °C, which {} sets", whole(to), limit.name)
+                    say!(
+                        "pour below {to} °C, which {limit} sets",
+                        to = whole(to),
+                        limit = words::engine(&limit.name)
+                    )
                 }
                 Some(limit) => {
-                    format!(
-                        "pour window {} to {} °C; {} ends it",
-                        whole(from.ceil()),
-                        whole(to),
-                        limit.name
+                    say!(
+                        "pour window {from} to {to} °C; {limit} ends it",
+                        from = whole(from.ceil()),
+                        to = whole(to),
+                        limit = words::engine(&limit.name)
                     )
                 }
                 None => {
-                    format!("pour above {} °C; no cool-down limits the heat", whole(from.ceil()))
+                    say!(
+                        "pour above {from} °C; no cool-down limits the heat",
+                        from = whole(from.ceil())
+                    )
                 }
             };
             label(ui, area, (a + b) / 2.0, y + 4.0, &text, t.fine);
         }
         (None, Some(moves)) => {
             let limit = w.limits.first();
-            let text = format!(
-                "the pour window is empty: it moves above {} °C, {} ends at {} °C",
-                whole(moves.ceil()),
-                limit.map_or("cool-down", |l| l.name.as_str()),
-                limit.map_or(String::new(), |l| whole(l.c))
+            let text = say!(
+                "the pour window is empty: it moves above {from} °C, {limit} ends at {end} °C",
+                from = whole(moves.ceil()),
+                limit =
+                    limit.map_or(std::borrow::Cow::Borrowed(say!("cool-down")), |l| words::engine(
+                        &l.name
+                    )),
+                end = limit.map_or(String::new(), |l| whole(l.c))
             );
             let a = axes.at_x(limit.map_or(moves, |l| l.c));
             let b = axes.at_x(moves);
@@ -159,7 +187,7 @@ fn strip(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, w: &PourWindow) {
                 area,
                 axes.rect.center().x,
                 y,
-                "it never moves: press it into the mould",
+                say!("it never moves: press it into the mould"),
                 t.muted,
             );
         }

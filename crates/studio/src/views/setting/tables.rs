@@ -9,6 +9,7 @@ use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::table::{Cell, line_up, row_of, title, whole_row};
+use crate::words;
 
 /// Figures shown large, by their keys.
 const CARDS: [&str; 8] = [
@@ -30,14 +31,18 @@ pub fn band_words(row: &Readout, style: NumberStyle) -> Option<String> {
         _ => 0,
     };
     let (a, b) = (format_f64(low, places, style), format_f64(high, places, style));
-    (a != b).then(|| format!("{a} to {b}"))
+    (a != b).then(|| say!("{a} to {share}", a, share = b))
 }
 
 /// Value with its unit.
 fn value_words(row: &Readout, style: NumberStyle) -> String {
-    let text = row.value.text(style);
+    let text = words::engine(row.value.text(style));
     let number = row.value.number().is_some();
-    if number && !row.unit.is_empty() { format!("{text} {}", row.unit) } else { text }
+    if number && !row.unit.is_empty() {
+        format!("{text} {}", words::text(row.unit))
+    } else {
+        text.into_owned()
+    }
 }
 
 /// The figures that decide, large.
@@ -77,14 +82,16 @@ pub fn cards(ui: &mut Ui, scene: &Scene<'_>) {
                             let small = |text: &str| {
                                 RichText::new(text).font(fonts::small()).color(t.muted)
                             };
-                            ui.add(Label::new(small(row.name)).truncate());
+                            ui.add(Label::new(small(words::text(row.name))).truncate());
                             let value =
                                 RichText::new(value_words(row, style)).font(fonts::strong(15.0));
                             ui.add(Label::new(value).truncate());
                             let about = match (&row.value, band_words(row, style)) {
-                                (quern_calc::evaluate::Value::Absent(why), _) => why.words(),
+                                (quern_calc::evaluate::Value::Absent(why), _) => {
+                                    words::engine(why.words()).into_owned()
+                                }
                                 (_, Some(band)) => band,
-                                _ => "estimate".to_owned(),
+                                _ => say!("estimate").to_owned(),
                             };
                             ui.add(Label::new(small(&about)).truncate());
                             let beside = other
@@ -110,8 +117,10 @@ pub fn figures(ui: &mut Ui, scene: &Scene<'_>) {
     let Some(here) = sides.first() else { return };
     title(
         ui,
-        "Figures",
-        "estimates, but for what is typed; the band is over how crystals mix, or still to moving air",
+        say!("Figures"),
+        say!(
+            "estimates, but for what is typed; the band is over how crystals mix, or still to moving air"
+        ),
     );
     let two = ui.available_width() > 860.0 && sides.len() == 1;
     let parts: [&[Part]; 2] = [&[Part::Melt, Part::Pour], &[Part::Cool, Part::Shelf]];
@@ -139,7 +148,7 @@ pub fn figures(ui: &mut Ui, scene: &Scene<'_>) {
                     let name: String = s.side.name.chars().take(16).collect();
                     let name =
                         RichText::new(name).font(fonts::strong(size::SMALL)).color(t.side(i));
-                    [name, RichText::new("band").font(fonts::small()).color(t.muted)]
+                    [name, RichText::new(say!("band")).font(fonts::small()).color(t.muted)]
                 })
                 .collect();
             row_of(ui, RichText::new(""), &heads, 92.0, true);
@@ -152,7 +161,9 @@ fn part_rows(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, part: Part) {
     let t = Tokens::of(ui);
     let style = scene.style();
     ui.add_space(4.0);
-    ui.label(RichText::new(part.name()).font(fonts::strong(size::SMALL)).color(t.muted));
+    ui.label(
+        RichText::new(words::text(part.name())).font(fonts::strong(size::SMALL)).color(t.muted),
+    );
     let shown: Vec<_> = here.rows.iter().filter(|r| r.part == part).collect();
     let mut figures: Vec<Vec<Cell>> = Vec::new();
     for row in &shown {
@@ -161,7 +172,11 @@ fn part_rows(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, part: Part) {
             let Some(r) = side.rows.iter().find(|r| r.key == row.key) else { continue };
             let dash = matches!(r.value, quern_calc::evaluate::Value::Absent(_));
             let color = if dash { t.muted } else { t.ink };
-            cells.push(Cell { text: r.value.text(style), font: fonts::text(), color });
+            cells.push(Cell {
+                text: words::engine(r.value.text(style)).into_owned(),
+                font: fonts::text(),
+                color,
+            });
             let text = band_words(r, style).unwrap_or_default();
             cells.push(Cell { text, font: fonts::small(), color: t.muted });
         }
@@ -169,12 +184,16 @@ fn part_rows(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, part: Part) {
     }
     line_up(&mut figures);
     for (row, cells) in shown.into_iter().zip(&figures) {
-        let unit = if row.unit.is_empty() { String::new() } else { format!(", {}", row.unit) };
-        whole_row(ui, &format!("{}{unit}", row.name), cells, 92.0);
+        let unit = if row.unit.is_empty() {
+            String::new()
+        } else {
+            format!(", {}", words::text(row.unit))
+        };
+        whole_row(ui, &format!("{}{unit}", words::text(row.name)), cells, 92.0);
         if scene.setting.sides.len() == 1
             && let quern_calc::evaluate::Value::Absent(why) = &row.value
         {
-            muted(ui, &format!("   {}", why.words()));
+            muted(ui, &format!("   {}", words::engine(why.words())));
         }
     }
 }
@@ -184,10 +203,17 @@ pub fn curve(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigu
     let t = Tokens::of(ui);
     let style = scene.style();
     let mixing = scene.ui.setting.mixing;
-    title(ui, "Melt curve", &format!("% of the fat that is solid; components: {}", mixing.name()));
+    title(
+        ui,
+        say!("Melt curve"),
+        &say!(
+            "% of the fat that is solid; components: {mixing}",
+            mixing = words::text(mixing.name())
+        ),
+    );
     let parts: Vec<usize> = super::solid_parts(melt).map(|(i, _)| i).collect();
     let small = |text: String| RichText::new(text).font(fonts::small()).color(t.muted);
-    let mut heads = vec![small("solid".to_owned()), small("band".to_owned())];
+    let mut heads = vec![small(say!("solid").to_owned()), small(say!("band").to_owned())];
     if let Some(other) = scene.setting.sides.get(1) {
         heads.push(small(other.side.name.chars().take(12).collect()));
     }
@@ -200,7 +226,8 @@ pub fn curve(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigu
         for c in (0..=18_u8).map(|i| 5.0 * f64::from(i)) {
             let Some(fat) = here.figures.fat_at(melt, mixing, c) else { continue };
             let whole = |x: f64| format_f64(x, 0, style);
-            let band = format!("{} to {}", whole(fat.solid.low), whole(fat.solid.high));
+            let band =
+                say!("{low} to {high}", low = whole(fat.solid.low), high = whole(fat.solid.high));
             let mut cells = vec![RichText::new(whole(fat.solid.at)), small(band)];
             if let Some(other) = scene.setting.sides.get(1) {
                 let at = other
@@ -219,14 +246,14 @@ pub fn curve(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, melt: &MeltFigu
         }
     });
     for (i, part) in super::solid_parts(melt) {
-        muted(ui, &format!("{}  {}", super::letter(i), part.name));
+        muted(ui, &format!("{}  {}", super::letter(i), words::engine(&part.name)));
     }
 }
 
 /// What the model does not know.
 pub fn honest(ui: &mut Ui) {
-    title(ui, "What to keep in mind", "");
+    title(ui, say!("What to keep in mind"), "");
     for text in honest_words() {
-        muted(ui, &text);
+        muted(ui, &words::engine(text));
     }
 }

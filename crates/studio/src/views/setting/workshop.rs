@@ -13,23 +13,24 @@ use crate::app::action::Action;
 use crate::app::commands::Command;
 use crate::app::notices::Tone;
 use crate::app::setting::SettingAction;
-use crate::look::{fonts, size};
+use crate::look::{Tokens, fonts, size};
 use crate::views::grit::heading;
 use crate::widgets::{RowNumber, choice};
+use crate::words;
 
 /// Temperatures that the air around a mould may have, °C: from a freezer to a warm cupboard.
 const AIR_C: (f64, f64) = (-30.0, 60.0);
 
 /// Draws the section.
 pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
-    heading(ui, "Mould and workshop");
+    heading(ui, say!("Mould and workshop"));
     mould(ui, scene, actions);
     ui.horizontal_wrapped(|ui| {
         for stand in Stand::ALL {
             let name = match stand {
-                Stand::Bench => "On the bench",
-                Stand::Rack => "On a rack",
-                Stand::Fridge => "In the fridge",
+                Stand::Bench => say!("On the bench"),
+                Stand::Rack => say!("On a rack"),
+                Stand::Fridge => say!("In the fridge"),
             };
             let on = scene.ui.setting.stand == stand;
             if ui.add(egui::Button::selectable(on, name)).clicked() && !on {
@@ -46,41 +47,49 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         Action::Setting(SettingAction::Notes(label, Box::new(notes)))
     };
     let degrees = "°C";
-    temperature(ui, scene, "Room", notes.room_c, ROOM_C, (-30.0, 50.0), degrees, actions, &|c| {
-        keep("change room temperature", &|n| n.room_c = c)
-    });
     temperature(
         ui,
         scene,
-        "Fridge",
+        say!("Room"),
+        notes.room_c,
+        ROOM_C,
+        (-30.0, 50.0),
+        degrees,
+        actions,
+        &|c| keep(say!("change room temperature"), &|n| n.room_c = c),
+    );
+    temperature(
+        ui,
+        scene,
+        say!("Fridge"),
         notes.fridge_c,
         FRIDGE_C,
         (-30.0, 20.0),
         degrees,
         actions,
-        &|c| keep("change fridge temperature", &|n| n.fridge_c = c),
+        &|c| keep(say!("change fridge temperature"), &|n| n.fridge_c = c),
     );
     temperature(
         ui,
         scene,
-        "Warm parcel",
+        say!("Warm parcel"),
         notes.parcel_c,
         PARCEL_C,
         (0.0, 90.0),
         degrees,
         actions,
-        &|c| keep("change parcel temperature", &|n| n.parcel_c = c),
+        &|c| keep(say!("change parcel temperature"), &|n| n.parcel_c = c),
     );
     temperature(
         ui,
         scene,
-        "Heater",
+        say!("Heater"),
         notes.heater_w,
         HEATER_W,
         (10.0, 50_000.0),
-        "W",
+        say!("W"),
         actions,
-        &|w| keep("change heater", &|n| n.heater_w = w),
+        &|w| keep(say!("change heater"), &|n| n.heater_w = w),
     );
     reference(ui, scene, actions);
 }
@@ -89,28 +98,32 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
 fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let notes = &scene.project.setting;
     let now = notes.mould_in_use();
-    let shown = now.as_ref().map_or("none", |m| m.name.as_str());
+    let shown =
+        now.as_ref().map_or(std::borrow::Cow::Borrowed(say!("none")), |m| words::engine(&m.name));
+    let row = Command::Moulds.row();
     ui.horizontal(|ui| {
+        let ink = Tokens::of(ui).ink;
+        let button = ui.painter().layout_no_wrap(row.name().to_owned(), fonts::text(), ink);
+        let beside = (button.size().x + 36.0).max(92.0);
         ComboBox::from_id_salt("setting-mould")
-            .selected_text(shown)
-            .width((ui.available_width() - 92.0).max(0.0))
+            .selected_text(shown.as_ref())
+            .width((ui.available_width() - beside).max(0.0))
             .truncate()
             .show_ui(ui, |ui| {
                 for m in notes.all_moulds() {
-                    let on = m.name == shown;
-                    if choice(ui, on, &m.name).clicked() && !on {
+                    let on = now.as_ref().is_some_and(|n| n.name == m.name);
+                    if choice(ui, on, words::engine(&m.name)).clicked() && !on {
                         let mut notes = (**notes).clone();
                         notes.mould = Some(m.name.clone());
-                        let action = SettingAction::Notes("choose mould", Box::new(notes));
+                        let action = SettingAction::Notes(say!("choose mould"), Box::new(notes));
                         actions.push(Action::Setting(action));
                         ui.close();
                     }
                 }
             })
             .response
-            .accessible_name(format!("Mould: {shown}"));
-        let row = Command::Moulds.row();
-        if ui.button(row.name).on_hover_text(row.about).clicked() {
+            .accessible_name(say!("Mould: {shown}", shown));
+        if ui.button(row.name()).on_hover_text(row.about()).clicked() {
             actions.push(Action::Run(Command::Moulds));
         }
     });
@@ -124,7 +137,7 @@ fn air(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         Stand::Bench | Stand::Rack => notes.room(),
     };
     let own = scene.ui.setting.air_c;
-    temperature(ui, scene, "Air there", own, usual, AIR_C, "°C", actions, &|c| {
+    temperature(ui, scene, say!("Air there"), own, usual, AIR_C, "°C", actions, &|c| {
         Action::Setting(SettingAction::Air(c))
     });
 }
@@ -135,16 +148,19 @@ fn filling(ui: &mut Ui, scene: &Scene<'_>) {
     let style = scene.style();
     let whole = |x: f64| format_f64(x, 0, style);
     let Some(f) = &here.figures.filling else { return };
-    let mut text = format!("{} mL take {} g", whole(f.ml), whole(f.grams));
+    let mut text = say!("{ml} mL take {grams} g", ml = whole(f.ml), grams = whole(f.grams));
     if let Some(n) = f.cavities {
-        let what = if n == 1 { "cavity" } else { "cavities" };
-        text.push_str(&format!("; the batch fills {n} {what}"));
+        text.push_str(&counted!(
+            "; the batch fills {n} cavity",
+            "; the batch fills {n} cavities",
+            n
+        ));
     }
     if let Some(s) = f.shrink_percent.filter(|s| *s >= 0.5) {
         let s = format_f64(s, 1, style);
         let runs = here.figures.pour.as_ref().is_ok_and(|p| p.class < PourClass::Press);
-        let how = if runs { ", so pour to the brim and top up" } else { "" };
-        text.push_str(&format!("; shrinks {s} % in setting{how}"));
+        let how = if runs { say!(", so pour to the brim and top up") } else { "" };
+        text.push_str(&say!("; shrinks {s} % in setting{how}", s, how));
     }
     muted(ui, &text);
 }
@@ -167,7 +183,7 @@ fn temperature(
         let left = egui::Layout::left_to_right(egui::Align::Center);
         ui.allocate_ui_with_layout(vec2(86.0, size::CONTROL), left, |ui| {
             ui.set_min_width(86.0);
-            ui.label(name);
+            ui.add(egui::Label::new(name).truncate());
         });
         let places = u32::from(own.is_some_and(|x| (x - x.round()).abs() > 0.04));
         let label = format!("{name}, {unit}");
@@ -182,16 +198,18 @@ fn temperature(
                 if fits && (range.0..=range.1).contains(&x) {
                     actions.push(set(Some(x)));
                 } else {
-                    let text = format!(
-                        "{name} is from {} to {} {unit}",
-                        format_f64(range.0, 0, style),
-                        format_f64(range.1, 0, style)
+                    let text = say!(
+                        "{name} is from {low} to {high} {unit}",
+                        name,
+                        low = format_f64(range.0, 0, style),
+                        high = format_f64(range.1, 0, style),
+                        unit
                     );
                     actions.push(Action::Say(Tone::Error, text));
                 }
             }
         }
-        let text = if own.is_some() { unit.to_owned() } else { format!("{unit}, usual") };
+        let text = if own.is_some() { unit.to_owned() } else { say!("{unit}, usual", unit) };
         ui.label(RichText::new(text).font(fonts::small()));
     });
 }
@@ -203,11 +221,11 @@ fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let name = now.and_then(|id| scene.project.formula(id)).map(|f| f.name.clone());
     let shown = match (&name, now) {
         (Some(name), _) => name.as_str(),
-        (None, Some(_)) => "a formula that is gone",
-        (None, None) => "none: each against itself",
+        (None, Some(_)) => say!("a formula that is gone"),
+        (None, None) => say!("none: each against itself"),
     };
     ui.horizontal(|ui| {
-        ui.label("Reference bar");
+        ui.label(say!("Reference bar"));
         ComboBox::from_id_salt("setting-reference")
             .selected_text(shown)
             .width((ui.available_width() - 8.0).max(0.0))
@@ -216,10 +234,11 @@ fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 let mut choose = |id: Option<quern_calc::formula::FormulaId>| {
                     let mut notes = (**notes).clone();
                     notes.reference = id;
-                    let action = SettingAction::Notes("choose reference bar", Box::new(notes));
+                    let action =
+                        SettingAction::Notes(say!("choose reference bar"), Box::new(notes));
                     actions.push(Action::Setting(action));
                 };
-                if choice(ui, now.is_none(), "none: each against itself").clicked() {
+                if choice(ui, now.is_none(), say!("none: each against itself")).clicked() {
                     choose(None);
                     ui.close();
                 }
@@ -231,7 +250,7 @@ fn reference(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                 }
             })
             .response
-            .accessible_name(format!("Reference bar: {shown}"));
+            .accessible_name(say!("Reference bar: {shown}", shown));
     });
 }
 

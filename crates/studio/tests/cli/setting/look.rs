@@ -181,7 +181,7 @@ fn what_a_formula_lacks_is_told() {
         assert!(words.contains(part), "{part} in {words}");
     }
     let fen = flat(&of(&bench, "Fen", &[]));
-    assert!(fen.contains("not for a lotion") && fen.contains("hands lotion"), "{fen}");
+    assert!(fen.contains("not for a lotion") && fen.contains("hand lotion"), "{fen}");
     let empty = bench.write(
         "empty.ron",
         vec![Formula::empty(FormulaId::new("e"), "Empty"), bench.half("h", "Half")],
