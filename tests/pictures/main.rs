@@ -14,6 +14,7 @@
 use egui::{Key, Modifiers};
 use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{SnapshotOptions, SnapshotResults};
+use quern_project::settings::Settings;
 use quern_tests::{Open, window};
 
 /// Begins the name of the renderer that made the pictures.
@@ -81,7 +82,26 @@ fn pictures_of_each_view() {
         h.key_press_modifiers(Modifiers::COMMAND, Key::Num6);
         h.run_steps(6);
         results.add(h.try_snapshot_options(format!("label-{theme}"), &options));
+        h.key_press_modifiers(Modifiers::COMMAND | Modifiers::SHIFT, Key::O);
+        h.run_steps(8);
+        results.add(h.try_snapshot_options(format!("home-{theme}"), &options));
+        h.key_press_modifiers(Modifiers::SHIFT, Key::F1);
+        h.run_steps(6);
+        results.add(h.try_snapshot_options(format!("guide-{theme}"), &options));
     }
+    // High contrast, with a range of cells and a search in the table.
+    let settings = Settings { high_contrast: true, ..Settings::default() };
+    let mut h = window(Open { settings, ..Open::default() });
+    h.get_by_label("White kaolin, percent").focus();
+    h.run_steps(3);
+    for key in [Key::ArrowDown, Key::ArrowDown, Key::ArrowRight] {
+        h.key_press_modifiers(Modifiers::SHIFT, key);
+        h.run_steps(3);
+    }
+    results.add(h.try_snapshot_options("range-high-contrast", &options));
+    h.key_press_modifiers(Modifiers::COMMAND, Key::Enter);
+    h.run_steps(6);
+    results.add(h.try_snapshot_options("search-high-contrast", &options));
     let mut h = window(Open { size: [640.0, 400.0], scale: 2.0, ..Open::default() });
     results.add(h.try_snapshot_options("formula-small-200-percent", &options));
     h.get_by_label("Menu").click();
