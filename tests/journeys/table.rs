@@ -148,6 +148,32 @@ fn shift_and_arrows_make_a_range_that_is_copied_cleared_and_pasted_back() {
 }
 
 #[test]
+fn a_cell_that_was_typed_in_takes_the_keys_of_the_table_again() {
+    let mut h = demo_window();
+    on(&mut h, "White kaolin, percent");
+    type_in(&mut h, "7.5");
+    h.key_press(Key::Enter);
+    h.run_steps(3);
+    keys(&mut h, Modifiers::NONE, Key::ArrowUp);
+    keys(&mut h, Modifiers::SHIFT, Key::ArrowUp);
+    keys(&mut h, Modifiers::SHIFT, Key::ArrowUp);
+    assert!(h.query_by_label_contains("3 lines selected").is_some());
+    keys(&mut h, Modifiers::NONE, Key::ArrowDown);
+    keys(&mut h, Modifiers::NONE, Key::ArrowDown);
+    assert_eq!(copy(&mut h), "7.5");
+    // The same after Escape and after Tab.
+    type_in(&mut h, "9");
+    h.key_press(Key::Escape);
+    h.run_steps(3);
+    assert_eq!(copy(&mut h), "7.5");
+    type_in(&mut h, "8");
+    h.key_press(Key::Tab);
+    h.run_steps(3);
+    keys(&mut h, Modifiers::NONE, Key::ArrowLeft);
+    assert_eq!(copy(&mut h), "8");
+}
+
+#[test]
 fn whole_lines_go_to_a_spreadsheet_and_come_back_as_new_lines() {
     let mut h = demo_window();
     let count = names(&mut h).len();

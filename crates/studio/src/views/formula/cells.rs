@@ -109,9 +109,9 @@ pub(super) fn line(
         }
     }
     grip(ui, rect, line, selected || hovered);
-    let pressed = all.contains_pointer()
-        && all.is_pointer_button_down_on()
-        && ui.input(|i| i.pointer.primary_pressed());
+    // A quick press and release may come in one frame; that is a click and no press.
+    let down = all.is_pointer_button_down_on() && ui.input(|i| i.pointer.primary_pressed());
+    let pressed = all.contains_pointer() && (down || all.clicked());
     if all.secondary_clicked() && !grid.range.is_some_and(|r| r.lines.contains(&line.line)) {
         let at = CellAt { line: line.line, column: Column::Material };
         actions.push(Action::Table(TableAction::Select { anchor: at, cursor: at }));

@@ -42,9 +42,13 @@ pub(super) fn open_by_typing(ui: &Ui, id: Id) {
     ui.data_mut(|d| d.insert_temp(open_key(id), Opened::Typing));
 }
 
-/// Closes a cell.
+/// Closes a cell. The state of its text field goes, too: egui takes whatever has one for a text
+/// field in use, and the keys of the table would go to it.
 pub(super) fn close(ui: &Ui, id: Id) {
-    ui.data_mut(|d| d.remove_temp::<Opened>(open_key(id)));
+    ui.data_mut(|d| {
+        d.remove_temp::<Opened>(open_key(id));
+        d.remove::<egui::text_edit::TextEditState>(id);
+    });
 }
 
 /// True when a character was typed on this cell in this frame.
