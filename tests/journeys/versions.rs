@@ -103,7 +103,8 @@ fn a_released_version_is_read_only_and_says_why_and_how_to_go_on() {
     keys(&mut h, Modifiers::COMMAND, Key::K);
     h.get_by_label("A command, formula, line or material").type_text("add an exfoliant");
     h.run_steps(4);
-    let row = h.get_by_label("Add an exfoliant...");
+    let greyed = format!("Add an exfoliant...: {why}");
+    let row = h.get_by_label(&greyed);
     assert!(row.accesskit_node().is_disabled(), "greyed in the palette");
     h.key_press(Key::Escape);
     h.run_steps(3);

@@ -139,7 +139,7 @@ pub(super) fn list<T>(
 }
 
 fn material_row(m: &Material, own: bool) -> Row<Item> {
-    let function = m.function.map_or("", quern_calc::formula::Function::name);
+    let function = m.function.map_or("", |f| words::text(f.name()));
     Row {
         name: m.display_name().to_owned(),
         about: m.inci_and_form(),
@@ -179,7 +179,10 @@ fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
             .grain
             .as_ref()
             .map(|g| quern_calc::grit::entry::understood(g.value.sizes_in_use(), scene.style()));
-        row.about = size.unwrap_or_else(|| say!("no grain sizes known").to_owned());
+        row.about = size.map_or_else(
+            || say!("no grain sizes known").to_owned(),
+            |s| words::engine(s).into_owned(),
+        );
         row
     };
     let found: Vec<_> = if query.is_empty() {

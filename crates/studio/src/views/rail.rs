@@ -43,9 +43,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, low: bool, actions: &mut Vec<Action>
         if !low {
             let font = if here { fonts::strong(11.5) } else { egui::FontId::proportional(11.5) };
             // A long word in another language must not run over the edge.
-            let mut job = egui::text::LayoutJob::simple_singleline(name.to_owned(), font, color);
-            job.wrap = egui::text::TextWrapping::truncate_at_width(rect.width() - 4.0);
-            let galley = painter.layout_job(job);
+            let galley = crate::widgets::fitted(painter, name, font, color, rect.width() - 4.0);
             let at = pos2(rect.center().x, rect.bottom() - 16.0) - galley.size() / 2.0;
             painter.galley(at, galley, color);
         }

@@ -8,7 +8,7 @@ use crate::app::state::View;
 use crate::app::{Scene, Work};
 use crate::look::icons::{self, Icon};
 use crate::look::{Tokens, fonts, size};
-use crate::widgets::{choice, icon_button, short};
+use crate::widgets::{choice, fitted, icon_button, short};
 use crate::words;
 
 /// Draws the bar.
@@ -19,7 +19,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, narrow: bool, actions: &mut Vec<Acti
         let (rect, _) = ui.allocate_exact_size(Vec2::splat(22.0), Sense::hover());
         icons::mark(ui.painter(), rect, t.accent);
         if !narrow {
-            ui.label(RichText::new(say!("Quern")).font(fonts::strong(15.0)));
+            ui.label(RichText::new("Quern").font(fonts::strong(15.0)));
         }
         menu(ui, scene, actions);
         if ui.ctx().content_rect().width() > 1080.0 {
@@ -267,15 +267,17 @@ fn find(ui: &mut Ui, narrow: bool, actions: &mut Vec<Action>) {
     let painter = ui.painter();
     painter.rect(rect, 5.0, t.raised, edge, egui::StrokeKind::Inside);
     let inner: Rect = rect.shrink2(vec2(10.0, 0.0));
-    let text = |at, align, text: &str| {
-        painter.text(at, align, text, fonts::text(), t.muted);
-    };
-    text(inner.left_center(), egui::Align2::LEFT_CENTER, say!("Find or do..."));
+    let mut room = inner.width();
     if width > 180.0 {
         let keys = Command::Palette.row().shortcut;
         let keys = keys.map(|k| ui.ctx().format_shortcut(&k)).unwrap_or_default();
-        text(inner.right_center(), egui::Align2::RIGHT_CENTER, &keys);
+        let at = inner.right_center();
+        let keys = painter.text(at, egui::Align2::RIGHT_CENTER, keys, fonts::text(), t.muted);
+        room -= keys.width() + 8.0;
     }
+    let text = fitted(painter, say!("Find or do..."), fonts::text(), t.muted, room);
+    let at = inner.left_center() - vec2(0.0, text.size().y / 2.0);
+    painter.galley(at, text, t.muted);
     if response.on_hover_text(Command::Palette.row().about()).clicked() {
         actions.push(Action::Run(Command::Palette));
     }

@@ -14,5 +14,5 @@ mod text_field;
 
 pub use choice::{choice, choice_of};
 pub use number_field::{Entered, NumberField, RowNumber};
-pub use small::{icon_button, pill, primary_button, short, sign_label};
+pub use small::{fitted, icon_button, pill, primary_button, short, sign_label};
 pub use text_field::RowText;

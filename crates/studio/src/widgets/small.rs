@@ -63,3 +63,16 @@ pub fn sign_label(ui: &mut Ui, sign: Sign, color: Color32, text: RichText) -> Re
     })
     .response
 }
+
+/// A text on one line that ends in dots where there is no room for it.
+pub fn fitted(
+    painter: &egui::Painter,
+    text: &str,
+    font: egui::FontId,
+    color: Color32,
+    room: f32,
+) -> std::sync::Arc<egui::Galley> {
+    let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, color);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(room.max(0.0));
+    painter.layout_job(job)
+}

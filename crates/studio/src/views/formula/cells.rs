@@ -130,6 +130,8 @@ fn follows(ui: &mut Ui, scene: &Scene<'_>, place: Rect, line: &LineFigures, colu
         right_text(ui, place, &text, fonts::text(), t.muted);
     };
     match column {
+        // The search for another material takes this place, too.
+        Column::Inci if scene.ui.table.finding == Some(Finding::On(line.line)) => {}
         Column::Inci => text(ui, place, muted(&line.inci)),
         Column::Function => {
             let function = match (line.fills, words::text(line.function)) {

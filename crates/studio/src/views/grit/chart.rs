@@ -126,14 +126,16 @@ fn marks(ui: &Ui, axes: &Axes, scene: &Scene<'_>, cumulative: bool) {
         let Some(um) = opening_of_mesh(mesh) else { continue };
         let x = axes.x(um);
         painter.vline(x, r.y_range(), Stroke::new(1.0, t.hairline));
-        if x - free < 58.0 {
+        let words = say!("mesh {mesh}", mesh);
+        let wide = painter.layout_no_wrap(words.clone(), fonts::small(), t.muted).size().x;
+        if x - free < wide.max(44.0) + 14.0 {
             continue;
         }
         free = x;
         let put = |y: f32, align: Align2, text: String| {
             painter.text(pos2(x, y), align, text, fonts::small(), t.muted);
         };
-        put(r.top() - 20.0, Align2::CENTER_BOTTOM, say!("mesh {mesh}", mesh));
+        put(r.top() - 20.0, Align2::CENTER_BOTTOM, words);
         put(r.bottom() + 4.0, Align2::CENTER_TOP, format_f64(um, 0, style));
     }
     painter.text(

@@ -26,8 +26,12 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
     let total = format_f64(scene.ui.grit.ask.total.1, 2, style);
     let three = scene.grit.corners.len() > 2;
     ui.horizontal(|ui| {
-        let what = if three { say!("three") } else { say!("two") };
-        heading(ui, &say!("Every mix of {what} at {total} %", what, total));
+        let head = if three {
+            say!("Every mix of three at {total} %", total)
+        } else {
+            say!("Every mix of two at {total} %", total)
+        };
+        heading(ui, &head);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             let table = scene.ui.grit.map_as_table;
             let name = if table { say!("As map") } else { say!("As table") };

@@ -12,9 +12,9 @@ use crate::app::Scene;
 use crate::app::setting::SettingSide;
 use crate::look::{Tokens, fonts};
 use crate::widgets::dashes::dashed;
-use crate::widgets::pattern;
 use crate::widgets::plot::{Axes, small};
 use crate::widgets::table::title;
+use crate::widgets::{fitted, pattern};
 use crate::words;
 
 /// Draws cooling at the left and firmness at the right, or one above the other.
@@ -183,7 +183,8 @@ fn firmness(ui: &mut Ui, scene: &Scene<'_>, here: &SettingSide, i: usize) {
         let name = if parcel { say!("parcel {name} °C", name) } else { format!("{name} °C") };
         let painter = ui.painter();
         let y = rect.center().y;
-        painter.text(pos2(rect.left(), y), Align2::LEFT_CENTER, &name, fonts::small(), t.muted);
+        let text = fitted(painter, &name, fonts::small(), t.muted, 80.0);
+        painter.galley(pos2(rect.left(), y - text.size().y / 2.0), text, t.muted);
         let left = rect.left() + 84.0;
         let bar = (rect.width() - 84.0) * 0.30;
         let Some(b) = row.firmness else { continue };

@@ -87,7 +87,7 @@ pub fn show(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         notes.heater_w,
         HEATER_W,
         (10.0, 50_000.0),
-        say!("W"),
+        "W",
         actions,
         &|w| keep(say!("change heater"), &|n| n.heater_w = w),
     );
@@ -102,14 +102,12 @@ fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
         now.as_ref().map_or(std::borrow::Cow::Borrowed(say!("none")), |m| words::engine(&m.name));
     let row = Command::Moulds.row();
     ui.horizontal(|ui| {
+        // As wide as the button leaves it, however long the name is.
         let ink = Tokens::of(ui).ink;
         let button = ui.painter().layout_no_wrap(row.name().to_owned(), fonts::text(), ink);
-        let beside = (button.size().x + 36.0).max(92.0);
-        ComboBox::from_id_salt("setting-mould")
-            .selected_text(shown.as_ref())
-            .width((ui.available_width() - beside).max(0.0))
-            .truncate()
-            .show_ui(ui, |ui| {
+        let room = (ui.available_width() - (button.size().x + 32.0).max(92.0)).max(0.0);
+        ui.allocate_ui(vec2(room + 8.0, size::CONTROL), |ui| {
+            let list = |ui: &mut Ui| {
                 for m in notes.all_moulds() {
                     let on = now.as_ref().is_some_and(|n| n.name == m.name);
                     if choice(ui, on, words::engine(&m.name)).clicked() && !on {
@@ -120,9 +118,15 @@ fn mould(ui: &mut Ui, scene: &Scene<'_>, actions: &mut Vec<Action>) {
                         ui.close();
                     }
                 }
-            })
-            .response
-            .accessible_name(say!("Mould: {shown}", shown));
+            };
+            ComboBox::from_id_salt("setting-mould")
+                .selected_text(shown.as_ref())
+                .width(room)
+                .truncate()
+                .show_ui(ui, list)
+                .response
+                .accessible_name(say!("Mould: {shown}", shown));
+        });
         if ui.button(row.name()).on_hover_text(row.about()).clicked() {
             actions.push(Action::Run(Command::Moulds));
         }
