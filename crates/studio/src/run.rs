@@ -34,6 +34,7 @@ pub fn own_rules() -> Vec<String> {
 pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()> {
     start_log();
     report_panics();
+    read_ahead();
     let (settings, mut warnings) = Settings::load();
     warnings.extend(own_rules.iter().cloned());
     let mut options = eframe::NativeOptions { persist_window: false, ..Default::default() };
@@ -91,6 +92,16 @@ pub fn window(file: Option<PathBuf>, own_rules: &[String]) -> anyhow::Result<()>
         "No window could be opened here. Without a display, use the commands that need none: \
          quern report, check, compare, grit, setting, label, sheet, demo (see quern --help)",
     )
+}
+
+/// Reads the rules, which the first frame needs, while the system makes the window.
+fn read_ahead() {
+    let read = || {
+        let _ = quern_project::rules::in_use();
+    };
+    if let Err(error) = std::thread::Builder::new().name("quern-ahead".to_owned()).spawn(read) {
+        log::warn!("the rules are read when they are needed: {error}");
+    }
 }
 
 /// Log lines go to a file in the user's state folder, and warnings to standard error.
