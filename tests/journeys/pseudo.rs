@@ -23,9 +23,9 @@ use quern_tests::{Open, window};
 const ACCENTED: &str = "aceinosuyzACEINOSUYZ";
 
 /// What is the same in every language: keys, the program's name, and units.
-const SAME: [&str; 12] = [
+const SAME: [&str; 18] = [
     "Quern", "Ctrl", "Shift", "Delete", "Enter", "Plus", "Minus", "Escape", "min", "EUR", "Alt",
-    "Zero",
+    "Zero", "Comma", "Down", "Space", "CSV", "PDF", "ron",
 ];
 
 /// Text as the pseudo-language has it, without its brackets.
@@ -83,7 +83,8 @@ fn data(h: &Harness<'_, App>) -> Vec<String> {
         }
     }
     let project = h.state().document().project();
-    for m in project.materials.values() {
+    let library = quern_project::library::builtin();
+    for m in project.materials.values().chain(library.materials.values()) {
         out.insert(m.display_name().to_owned());
         out.insert(m.inci_and_form());
     }
@@ -97,7 +98,8 @@ fn data(h: &Harness<'_, App>) -> Vec<String> {
         out.insert(usual_directions(f));
     }
     // Printed as well, and a pattern that is typed as it stands.
-    for same in ["Best used before the end of", "{name:2}-{yy}{mm}-{n:2}"] {
+    // So is the name of a file.
+    for same in ["Best used before the end of", "{name:2}-{yy}{mm}-{n:2}", "coast-workshop"] {
         out.insert(same.to_owned());
     }
     let mut out: Vec<String> = out.into_iter().filter(|n| n.len() > 2).collect();

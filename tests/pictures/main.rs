@@ -49,8 +49,8 @@ fn pictures_of_each_view() {
         return;
     }
     let mut results = SnapshotResults::new();
-    // Three runs on one machine agreed in every bit; what is left is room for the last bit of a
-    // colour on a processor with wider or narrower vectors, and no pixel may differ by more.
+    // Runs on one machine agree in every bit; what is left is room for the last bit of a colour on
+    // a processor with wider or narrower vectors, and no pixel may differ by more.
     let options = SnapshotOptions::new()
         .threshold(0.1)
         .max_failed_pixels(0)

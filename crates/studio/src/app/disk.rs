@@ -102,7 +102,7 @@ impl App {
             Some(path) => path
                 .file_name()
                 .map_or_else(|| "project.ron".to_owned(), |n| n.to_string_lossy().into_owned()),
-            None => say!("{project}.ron", project = file_stem(&self.document.project().name)),
+            None => format!("{}.ron", file_stem(&self.document.project().name)),
         };
         let folder = self.folder();
         self.windows.ask(Ask::SaveProject { folder, name }, ctx);

@@ -112,7 +112,7 @@ fn in_use(
             "as listed: {sizes}{assumed}; {read}",
             sizes = sizes_words(&data.sizes, style),
             assumed,
-            read = understood(&data.sizes, style)
+            read = words::told(understood(&data.sizes, style))
         );
         let response = ui.radio(data.lot_in_use.is_none(), text);
         if response.on_hover_text(words::engine(figure.provenance())).clicked() {
@@ -178,7 +178,7 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
         if table && draft.table.is_none() {
             draft.table = Some(TableDraft {
                 rows: ["35", "45", "60", "100"]
-                    .map(|m| (say!("mesh {material}", material = m), String::new()))
+                    .map(|m| (format!("mesh {m}"), String::new()))
                     .to_vec(),
                 ..TableDraft::default()
             });
@@ -216,7 +216,7 @@ fn entry(ui: &mut Ui, scene: &Scene<'_>, draft: &mut GrainDraft) {
                         ui,
                         &say!(
                             "Read as {read}: {sizes}",
-                            read = understood(&sizes, style),
+                            read = words::told(understood(&sizes, style)),
                             sizes = sizes_words(&sizes, style)
                         ),
                     ),

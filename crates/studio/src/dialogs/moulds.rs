@@ -173,7 +173,7 @@ fn of(mould: &Mould, at: Option<usize>, style: NumberStyle) -> MouldDraft {
         name: mould.name.clone(),
         shape: SHAPES.iter().position(|s| s.0 == mould.shape.name()).unwrap_or(0),
         sizes,
-        measured: mould.measured_ml.map_or(String::new(), |v| say!("{v} mL", v = text(v))),
+        measured: mould.measured_ml.map_or(String::new(), |v| format!("{} mL", text(v))),
         wall: mould.wall,
         error: None,
     }

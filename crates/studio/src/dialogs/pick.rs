@@ -179,10 +179,7 @@ fn exfoliants(scene: &Scene<'_>, query: &str) -> Vec<Row<Item>> {
             .grain
             .as_ref()
             .map(|g| quern_calc::grit::entry::understood(g.value.sizes_in_use(), scene.style()));
-        row.about = size.map_or_else(
-            || say!("no grain sizes known").to_owned(),
-            |s| words::engine(s).into_owned(),
-        );
+        row.about = size.map_or_else(|| say!("no grain sizes known").to_owned(), words::told);
         row
     };
     let found: Vec<_> = if query.is_empty() {

@@ -148,7 +148,8 @@ pub(super) fn percent(
     let full = match amount {
         // Parts are edited as parts; grams were of another batch, so their % is edited.
         Some(Amount { typed, unit: AmountUnit::Parts, .. }) => {
-            say!("{typed} parts", typed = format_plain(typed, style))
+            // Read back as it is typed, in every language.
+            format!("{} parts", format_plain(typed, style))
         }
         Some(a) => format_plain(a.percent.0, style),
         None => String::new(),

@@ -31,7 +31,7 @@ pub fn band_words(row: &Readout, style: NumberStyle) -> Option<String> {
         _ => 0,
     };
     let (a, b) = (format_f64(low, places, style), format_f64(high, places, style));
-    (a != b).then(|| say!("{a} to {share}", a, share = b))
+    (a != b).then(|| say!("{low} to {high}", low = a, high = b))
 }
 
 /// Value with its unit.
