@@ -151,7 +151,7 @@ impl SearchIndex {
             hit.score = hit.score.saturating_add(hit.score / 4);
         }
         // The sort is stable: equals stay in the order of their names.
-        hits.sort_by(|a, b| b.score.cmp(&a.score));
+        hits.sort_by_key(|h| std::cmp::Reverse(h.score));
         hits.truncate(limit);
         hits
     }
