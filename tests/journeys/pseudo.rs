@@ -12,7 +12,7 @@ use quern_studio::app::App;
 use quern_studio::app::action::Action;
 use quern_studio::app::commands::{Command, TABLE};
 use quern_studio::app::grit::GritAction;
-use quern_studio::app::safety::{ExposureDraft, FindingsTab, SafetyAction};
+use quern_studio::app::safety::{FindingsTab, SafetyAction};
 use quern_studio::app::setting::SettingAction;
 use quern_studio::app::state::{ChartBy, Dialog, HeldUp, View};
 use quern_studio::words::{self, Language};
@@ -302,7 +302,7 @@ fn every_dialog(h: &mut Harness<'static, App>, mut look: impl FnMut(&Harness<'st
         while h.state().document().is_changed() {
             act(h, Action::Run(Command::Undo));
         }
-        if h.ctx.zoom_factor() != 1.0 {
+        if (h.ctx.zoom_factor() - 1.0).abs() > 1e-3 {
             act(h, Action::Run(Command::ZoomReset));
         }
     }
@@ -310,7 +310,7 @@ fn every_dialog(h: &mut Harness<'static, App>, mut look: impl FnMut(&Harness<'st
         Dialog::Unsaved(HeldUp::New),
         Dialog::Unsaved(HeldUp::Close),
         Dialog::ChangedOnDisk(String::new()),
-        Dialog::Exposure(Box::new(ExposureDraft::default())),
+        Dialog::Exposure(Box::default()),
         Dialog::Path { save: true, path: String::new(), why: String::new() },
     ] {
         act(h, Action::Open(Box::new(dialog)));

@@ -238,7 +238,7 @@ fn template(texts: &Texts) -> String {
         match many {
             None => out.push_str("msgstr \"\"\n"),
             Some(many) => {
-                write!(out, "msgid_plural {}\n", quoted(many)).unwrap();
+                writeln!(out, "msgid_plural {}", quoted(many)).unwrap();
                 out.push_str("msgstr[0] \"\"\nmsgstr[1] \"\"\n");
             }
         }

@@ -86,10 +86,10 @@ fn edge(
     };
     if response.double_clicked() {
         resize(None, true);
-    } else if response.dragged() || response.drag_stopped() {
-        if let Some(pointer) = ui.ctx().pointer_latest_pos() {
-            resize(Some(pointer.x - rect.left() - x), response.drag_stopped());
-        }
+    } else if (response.dragged() || response.drag_stopped())
+        && let Some(pointer) = ui.ctx().pointer_latest_pos()
+    {
+        resize(Some(pointer.x - rect.left() - x), response.drag_stopped());
     }
 }
 
