@@ -1,8 +1,8 @@
 //! Every text of the window, in the language in force.
 //!
 //! English stands in the code, where it is read and searched; it is also the key of a
-//! translation. [`say!`] gives a text or fills its named places, [`counted!`] chooses by a
-//! number, [`term!`] marks a constant that [`text`] shows later, and [`engine`] takes what comes
+//! translation. `say!` gives a text or fills its named places, `counted!` chooses by a
+//! number, `term!` marks a constant that [`text`] shows later, and [`engine`] takes what comes
 //! from the other crates. `words.pot` lists all of them; a test keeps it whole.
 
 use std::borrow::Cow;

@@ -1,6 +1,6 @@
 //! What the user prefers: each setting with its choices, and what a choice does.
 //!
-//! The settings dialog and the palette read [`listed`]; [`App::prefer_one`] carries a choice out.
+//! The settings dialog and the palette read [`listed`]; `App::prefer_one` carries a choice out.
 
 use std::path::PathBuf;
 

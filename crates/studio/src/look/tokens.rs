@@ -80,7 +80,7 @@ pub struct Tokens {
     pub note: Color32,
     /// All is well.
     pub fine: Color32,
-    /// Marks of phases A to E and, in the order of [`CHART`], series of charts; never for text.
+    /// Marks of phases A to E and, in the order of `CHART`, series of charts; never for text.
     pub phases: [Color32; 5],
     /// First, second, third and fourth formula in a comparison.
     pub sides: [Color32; 4],
