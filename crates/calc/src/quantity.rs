@@ -157,6 +157,22 @@ pub fn decimal_to_f64(value: Decimal) -> f64 {
     value.to_f64().unwrap_or(f64::NAN)
 }
 
+/// Months as they are written out.
+pub(crate) const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// A day in the Gregorian calendar. The crate has no clock: dates are arguments.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date {
@@ -221,20 +237,6 @@ impl Date {
     /// In words: "25 November 2026".
     #[must_use]
     pub fn words(self) -> String {
-        const MONTHS: [&str; 12] = [
-            "January",
-            "February",
-            "March",
-            "April",
-            "May",
-            "June",
-            "July",
-            "August",
-            "September",
-            "October",
-            "November",
-            "December",
-        ];
         let month = MONTHS.get(usize::from(self.month).saturating_sub(1)).copied().unwrap_or("");
         format!("{} {month} {}", self.day, self.year)
     }

@@ -1,24 +1,9 @@
 //! Days as people write them. Files keep `YYYY-MM-DD` whatever is chosen here.
 
-use crate::quantity::Date;
+use crate::quantity::{Date, MONTHS};
 
 /// Longest text that is read, in characters.
 const MOST_CHARS: usize = 40;
-/// Months as they are written out.
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 
 /// In which order a day is written in figures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]

@@ -1,6 +1,6 @@
 //! Picking a material or formula by part of its name.
 
-use egui::{Id, Key, Modifiers, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
+use egui::{Id, Key, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 use quern_calc::evaluate::alike;
 use quern_calc::formula::{Formula, Item, Material};
 
@@ -10,6 +10,7 @@ use crate::app::action::{Action, Edit};
 use crate::app::grit::GritAction;
 use crate::app::state::{ExfoliantFor, PickFor, Search};
 use crate::look::{Tokens, fonts, size};
+use crate::widgets::choices::{self, Choice};
 use crate::words;
 
 /// Rows shown at most.
@@ -29,6 +30,15 @@ pub struct Row<T> {
     pub heading: Option<&'static str>,
     /// What is taken.
     pub take: T,
+}
+
+impl<T> Row<T> {
+    /// As it is drawn.
+    #[must_use]
+    pub fn choice(&self) -> Choice<'_> {
+        let Self { name, about, right, enabled, .. } = self;
+        Choice { name, about, right, enabled: *enabled }
+    }
 }
 
 /// A search field over a list; arrows move, Enter takes. Gives what was taken.
@@ -88,47 +98,10 @@ pub(super) fn list<T>(
                     ui.label(text.color(t.muted));
                     ui.add_space(2.0);
                 }
-                let sense = if row.enabled { Sense::click() } else { Sense::hover() };
-                let (rect, response) =
-                    ui.allocate_exact_size(vec2(ui.available_width(), 40.0), sense);
-                response.widget_info(|| {
-                    // What cannot be taken says why.
-                    let name = if row.enabled {
-                        row.name.clone()
-                    } else {
-                        format!("{}: {}", row.name, row.about)
-                    };
-                    egui::WidgetInfo::selected(egui::Role::ListBoxOption, row.enabled, here, name)
-                });
-                if here {
-                    ui.painter().rect_filled(rect, 4.0, t.row);
-                    if down || up {
-                        ui.scroll_to_rect(rect, None);
-                    }
-                } else if response.hovered() {
-                    ui.painter().rect_filled(rect, 4.0, t.hover);
+                let response = choices::row(ui, row.choice(), here);
+                if here && (down || up) {
+                    response.scroll_to_me(None);
                 }
-                let ink = if row.enabled { t.ink } else { t.muted };
-                let line = |ui: &Ui, at, text: String, font, color, room: f32| {
-                    let mut job = egui::text::LayoutJob::simple_singleline(text, font, color);
-                    job.wrap = egui::text::TextWrapping::truncate_at_width(room);
-                    let galley = ui.painter().layout_job(job);
-                    ui.painter().galley(at, galley, color);
-                };
-                let right = ui.painter().layout_no_wrap(row.right.clone(), fonts::small(), t.muted);
-                let room = rect.width() - right.size().x - 30.0;
-                let at = rect.min + vec2(8.0, 4.0);
-                line(ui, at, row.name, fonts::text(), ink, room);
-                line(
-                    ui,
-                    at + vec2(0.0, 17.0),
-                    row.about,
-                    fonts::small(),
-                    t.muted,
-                    rect.width() - 16.0,
-                );
-                let place = rect.right_top() + vec2(-right.size().x - 8.0, 6.0);
-                ui.painter().galley(place, right, t.muted);
                 if row.enabled && (response.clicked() || (enter && here)) {
                     taken = Some(row.take);
                 }

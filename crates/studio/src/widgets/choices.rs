@@ -7,11 +7,29 @@ use crate::look::{Tokens, fonts};
 /// Height of a row.
 pub const HEIGHT: f32 = 40.0;
 
+/// What a row says.
+#[derive(Clone, Copy, Debug)]
+pub struct Choice<'a> {
+    /// First line.
+    pub name: &'a str,
+    /// Second line; for what cannot be taken, why.
+    pub about: &'a str,
+    /// At the right.
+    pub right: &'a str,
+    /// Can be taken.
+    pub enabled: bool,
+}
+
 /// Draws a row; `here` is the one that Enter takes.
-pub fn row(ui: &mut Ui, (name, about, right): (&str, &str, &str), here: bool) -> Response {
+pub fn row(ui: &mut Ui, choice: Choice<'_>, here: bool) -> Response {
+    let Choice { name, about, right, enabled } = choice;
     let t = Tokens::of(ui);
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), Sense::CLICK);
-    response.widget_info(|| WidgetInfo::selected(egui::Role::ListBoxOption, true, here, name));
+    let sense = if enabled { Sense::CLICK } else { Sense::hover() };
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), HEIGHT), sense);
+    response.widget_info(|| {
+        let said = if enabled { name.to_owned() } else { format!("{name}: {about}") };
+        WidgetInfo::selected(egui::Role::ListBoxOption, enabled, here, said)
+    });
     if here {
         ui.painter().rect_filled(rect, 4.0, t.row);
     } else if response.hovered() {
@@ -25,7 +43,8 @@ pub fn row(ui: &mut Ui, (name, about, right): (&str, &str, &str), here: bool) ->
     };
     let right = ui.painter().layout_no_wrap(right.to_owned(), fonts::small(), t.muted);
     let at = rect.min + vec2(8.0, 4.0);
-    line(at, name, fonts::text(), t.ink, rect.width() - right.size().x - 30.0);
+    let ink = if enabled { t.ink } else { t.muted };
+    line(at, name, fonts::text(), ink, rect.width() - right.size().x - 30.0);
     line(at + vec2(0.0, 17.0), about, fonts::small(), t.muted, rect.width() - 16.0);
     let place = rect.right_top() + vec2(-right.size().x - 8.0, 6.0);
     ui.painter().galley(place, right, t.muted);

@@ -53,6 +53,12 @@ fn most_decimals<'a>(rows: impl Iterator<Item = Vec<&'a str>>) -> Vec<usize> {
     most
 }
 
+/// A figure padded to stand on the decimal mark with another one, `most`, of the same column.
+#[must_use]
+pub fn on_the_mark(text: &str, most: &str) -> String {
+    padded(text, decimals_of(most).unwrap_or(0))
+}
+
 /// Lines the cells of each column up on the decimal mark.
 pub fn line_up(rows: &mut [Vec<Cell>]) {
     let most = most_decimals(rows.iter().map(|r| r.iter().map(|c| c.text.as_str()).collect()));

@@ -15,29 +15,13 @@ use crate::app::notices::Tone;
 use crate::app::table::{CellAt, Column, TableAction, amount_of};
 use crate::look::{Tokens, fonts, size};
 use crate::widgets::number_field::{FieldOutput, Leave};
+use crate::widgets::table::on_the_mark;
 use crate::widgets::{Entered, NumberField};
 use crate::words;
 
 /// A weight to the finest readability in use, so that subtotals line up.
 pub(super) fn grams_text(scene: &Scene<'_>, grams: Grams) -> String {
     scene.mass_number(grams, scene.finest())
-}
-
-/// Pads a number with figure spaces to the decimals of the finest scale, so that a column of
-/// several scales lines up on the decimal mark.
-fn on_the_mark(text: String, most: &str) -> String {
-    const FIGURE_SPACE: char = '\u{2007}';
-    const MARK_SPACE: char = '\u{2008}';
-    let decimals = |s: &str| s.rsplit_once(['.', ',']).map(|(_, d)| d.chars().count());
-    let (has, wants) = (decimals(&text), decimals(most).unwrap_or(0));
-    let mut out = text;
-    if has.is_none() && wants > 0 {
-        out.push(MARK_SPACE);
-    }
-    for _ in has.unwrap_or(0)..wants {
-        out.push(FIGURE_SPACE);
-    }
-    out
 }
 
 /// A cell of figures: what it is called, shows, and holds in full.
@@ -196,7 +180,7 @@ pub(super) fn grams(
     let show = |g: Grams| match readability {
         Some(r) => {
             let most = scene.mass_number(g, scene.finest());
-            on_the_mark(scene.mass_number(g, r.0), &most)
+            on_the_mark(&scene.mass_number(g, r.0), &most)
         }
         None => scene.mass_number(g, Decimal::new(1, 2)),
     };

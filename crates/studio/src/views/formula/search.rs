@@ -121,8 +121,7 @@ pub(super) fn show(
                     ScrollArea::vertical().max_height(wanted).id_salt("found").show(ui, |ui| {
                         for (i, row) in rows.into_iter().enumerate() {
                             let here = i == buffer.at;
-                            let texts = (&*row.name, &*row.about, &*row.right);
-                            let response = choices::row(ui, texts, here);
+                            let response = choices::row(ui, row.choice(), here);
                             if here && (up || down) {
                                 response.scroll_to_me(None);
                             }
